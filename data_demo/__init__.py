@@ -1,0 +1,1 @@
+"""The invented catalogue and jobs of the demo: no maker, vehicle, engine or gearbox in it exists."""

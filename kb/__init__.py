@@ -1,0 +1,1 @@
+"""What is kept: measured units, standards, rule sets, finished designs."""

@@ -1,0 +1,121 @@
+"""Parts as they are to be made, with every size at its limits [mm]."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True, kw_only=True)
+class Segment:
+    """One piece of a closed outline: a line, or an arc about a centre (anticlockwise when ccw)."""
+
+    kind: str
+    start: tuple[float, float]
+    end: tuple[float, float]
+    centre: tuple[float, float] | None = None
+    radius: float | None = None
+    ccw: bool = True
+
+
+@dataclass(frozen=True, kw_only=True)
+class Counterbore:
+    """A flat-bottomed seat for a screw head."""
+
+    diameter: float
+    depth: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class PartHole:
+    """One hole of a part, in the part's own plane, seen as frame P.
+
+    Attributes:
+        kind: ``"clearance"``, ``"tapped"``, ``"dowel"``, ``"through screw"``.
+        diameter: Drilled or reamed size [mm]. thread: Designation when tapped.
+        depth: [mm]; ``None`` right through. side: Face it is worked from.
+        purpose: What it is for: engine, gearbox, dowel, driver, driven.
+    """
+
+    id: str
+    x: float
+    y: float
+    kind: str
+    diameter: float
+    thread: str = ""
+    depth: float | None = None
+    counterbore: Counterbore | None = None
+    side: str = ""
+    purpose: str = ""
+    limits: tuple[float, float] | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Fit:
+    """One located joint: class, limits of hole and shaft, and the play they leave [mm].
+
+    Negative play is interference.
+    """
+
+    joint: str
+    fit_class: str
+    hole: tuple[float, float]
+    shaft: tuple[float, float]
+    play: tuple[float, float]
+    existing: str
+    source: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Joint:
+    """One bolted joint: what to buy and, where it is worked out, how tight."""
+
+    name: str
+    count: int
+    thread: str
+    grade: str
+    length: float | None
+    head: str
+    source: str
+    torque_nm: float | None = None
+    preload_n: float | None = None
+    engagement: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Part:
+    """One part to make.
+
+    ``size`` holds its named sizes [mm]; ``outline`` its outer profile, anticlockwise, in frame P.
+    """
+
+    name: str
+    material: str
+    size: Mapping[str, float]
+    mass_kg: float | None
+    quantity: int = 1
+    outline: tuple[Segment, ...] = ()
+    holes: tuple[PartHole, ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Pilot:
+    """What centres the converter nose or carries the shaft tip."""
+
+    carried_by: str
+    style: str
+    bore: tuple[float, float] | None
+    depth: float | None
+    engagement: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Adapter:
+    """Everything that is made for one job."""
+
+    parts: tuple[Part, ...] = ()
+    fits: tuple[Fit, ...] = ()
+    joints: tuple[Joint, ...] = ()
+    pilot: Pilot | None = None
+    predicted_tir: Mapping[str, float] = field(default_factory=dict)

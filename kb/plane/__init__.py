@@ -1,0 +1,1 @@
+"""Plane geometry of measured points, numpy only: points, circles, patterns of holes."""

@@ -1,0 +1,1 @@
+"""The pairing sheet: TOML in and out, by the declarations of `kb.model`."""

@@ -1,0 +1,1 @@
+"""The steps that made the store what it is."""

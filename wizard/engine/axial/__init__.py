@@ -1,0 +1,1 @@
+"""Dimensions → chain, what works, what contradicts, the chances, what to measure next."""

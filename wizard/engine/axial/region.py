@@ -1,0 +1,208 @@
+"""What works in the plane of plate thickness and adapter length, and what contradicts.
+
+Each requirement is one or two half-planes A·(t, L) ≤ c. Their directions do not depend on the
+dimensions, only c does; so a contradiction is one of a fixed list of combinations (at most
+three half-planes, Helly's theorem in the plane) and can be tested for many draws at once.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from kb.model.chain import Conflict, Requirement
+
+Array = NDArray[np.float64]
+Corner = tuple[float, float]
+_CLOSE = 1e-9
+
+
+@dataclass(frozen=True)
+class HalfPlanes:
+    """Half-planes normal·(t, L) ≤ reach(x), reach = constant + coefficients·x.
+
+    Attributes:
+        normals: Shape (m, 2). constants: Shape (m,) [mm].
+        coefficients: Shape (m, k), one column per dimension in ``keys``.
+        checks: The check each one stands for.
+    """
+
+    normals: Array
+    constants: Array
+    coefficients: Array
+    keys: tuple[str, ...]
+    checks: tuple[str, ...]
+
+    def reach(self, values: Array) -> Array:
+        """c for dimensions of shape (k,) or (draws, k): shape (m,) or (draws, m) [mm]."""
+        return np.asarray(values @ self.coefficients.T + self.constants)
+
+
+def half_planes(rows: Sequence[Requirement], keys: Sequence[str]) -> HalfPlanes:
+    """The half-planes of the requirements, in order, lower side before upper."""
+    column = {key: place for place, key in enumerate(keys)}
+    normals, constants, coefficients, checks = [], [], [], []
+    for row in rows:
+        factors = np.zeros(len(column))
+        for key, factor in row.line.terms.items():
+            factors[column[key]] = factor
+        for limit, sign in ((row.low, -1.0), (row.high, 1.0)):
+            if limit is None:
+                continue
+            normals.append((sign * row.line.plate, sign * row.line.spacer))
+            constants.append(sign * (limit - row.line.constant))
+            coefficients.append(-sign * factors)
+            checks.append(row.check)
+    return HalfPlanes(
+        np.array(normals, dtype=float).reshape(-1, 2), np.array(constants, dtype=float),
+        np.array(coefficients, dtype=float).reshape(-1, len(column)), tuple(keys), tuple(checks),
+    )  # fmt: skip
+
+
+def polygon(planes: HalfPlanes, reach: Array, *, box: tuple[float, float]) -> tuple[Corner, ...]:
+    """Corners of what works, anticlockwise; two of them for a segment, none for nothing.
+
+    Args:
+        planes: The half-planes.
+        reach: Their c, shape (m,).
+        box: Largest thickness and length looked at [mm]; the smallest are 0.
+    """
+    flat = ~np.any(planes.normals, axis=1)
+    if np.any(reach[flat] < -_CLOSE):
+        return ()
+    corners: list[Corner] = [(0.0, 0.0), (box[0], 0.0), (box[0], box[1]), (0.0, box[1])]
+    for normal, limit in zip(planes.normals[~flat], reach[~flat], strict=True):
+        corners = _clip(corners, (float(normal[0]), float(normal[1])), float(limit))
+        if not corners:
+            return ()
+    return _distinct(corners)
+
+
+def _clip(corners: list[Corner], normal: Corner, limit: float) -> list[Corner]:
+    """The part of a convex polygon on the good side of one line."""
+    over = [normal[0] * t + normal[1] * length - limit for t, length in corners]
+    kept: list[Corner] = []
+    for place, corner in enumerate(corners):
+        following = (place + 1) % len(corners)
+        if over[place] <= _CLOSE:
+            kept.append(corner)
+        if (over[place] > _CLOSE) != (over[following] > _CLOSE):
+            share = over[place] / (over[place] - over[following])
+            nxt = corners[following]
+            kept.append(
+                (corner[0] + share * (nxt[0] - corner[0]), corner[1] + share * (nxt[1] - corner[1]))
+            )
+    return kept
+
+
+def _distinct(corners: list[Corner]) -> tuple[Corner, ...]:
+    kept: list[Corner] = []
+    for corner in corners:
+        if all(abs(corner[0] - a) + abs(corner[1] - b) > 1e-7 for a, b in kept):
+            kept.append((round(corner[0], 9) + 0.0, round(corner[1], 9) + 0.0))
+    return tuple(kept)
+
+
+def lengths_at(corners: Sequence[Corner], plate: float) -> tuple[float, float] | None:
+    """The range of adapter lengths that works with a plate of that thickness [mm]."""
+    if not corners:
+        return None
+    found: list[float] = []
+    for (t0, l0), (t1, l1) in zip(corners, (*corners[1:], corners[0]), strict=True):
+        if abs(t0 - plate) <= 1e-7:
+            found.append(l0)
+        if (t0 - plate) * (t1 - plate) < 0:
+            found.append(l0 + (plate - t0) / (t1 - t0) * (l1 - l0))
+    return (min(found), max(found)) if found else None
+
+
+# ── contradictions ──────────────────────────────────────────────────────────
+
+
+@dataclass(frozen=True)
+class Certificates:
+    """Every minimal way the half-planes can contradict: weights ≥ 0 with Σ weight·normal = 0.
+
+    They contradict when Σ weight·c < 0; the shortfall is how far every c must be eased.
+
+    Attributes:
+        weights: Shape (n, m); rows sum to 1.
+    """
+
+    weights: Array
+
+    def shortfall(self, reach: Array) -> Array:
+        """Least common easing that lets all meet, shape () or (draws,) [mm]; ≤ 0 when they do."""
+        if not len(self.weights):
+            return np.full(reach.shape[:-1], -np.inf)
+        return np.asarray((-(reach @ self.weights.T)).max(axis=-1))
+
+
+def certificates(planes: HalfPlanes) -> Certificates:
+    """All minimal contradictions the directions allow: single, opposite pairs, triples."""
+    count = len(planes.normals)
+    rows: list[Array] = []
+    flat = [i for i in range(count) if not planes.normals[i].any()]
+    steep = [i for i in range(count) if planes.normals[i].any()]
+    rows += [_weights(count, (i,), (1.0,)) for i in flat]
+    for i, j in itertools.combinations(steep, 2):
+        a, b = planes.normals[i], planes.normals[j]
+        if abs(_cross(a, b)) <= _CLOSE and a @ b < 0:
+            rows.append(_weights(count, (i, j), (float(np.hypot(*b)), float(np.hypot(*a)))))
+    for i, j, k in itertools.combinations(steep, 3):
+        a, b, c = planes.normals[i], planes.normals[j], planes.normals[k]
+        share = (_cross(b, c), _cross(c, a), _cross(a, b))
+        if all(s > _CLOSE for s in share) or all(s < -_CLOSE for s in share):
+            rows.append(_weights(count, (i, j, k), tuple(abs(s) for s in share)))
+    return Certificates(np.array(rows).reshape(-1, count))
+
+
+def _cross(a: Array, b: Array) -> float:
+    return float(a[0] * b[1] - a[1] * b[0])
+
+
+def _weights(count: int, places: tuple[int, ...], shares: tuple[float, ...]) -> Array:
+    row = np.zeros(count)
+    row[list(places)] = np.array(shares) / sum(shares)
+    return row
+
+
+def conflict(
+    planes: HalfPlanes, found: Certificates, reach: Array, *, exact: frozenset[str] = frozenset()
+) -> tuple[Conflict, ...]:
+    """The requirements that contradict each other most, or none.
+
+    Args:
+        planes: The half-planes.
+        found: Their certificates.
+        reach: Their c at nominal dimensions, shape (m,).
+        exact: Dimensions that are chosen, not measured, and so cure nothing.
+    """
+    if not len(found.weights):
+        return ()
+    short = -(found.weights @ reach)
+    worst = int(np.argmax(short - 1e-9 * np.count_nonzero(found.weights, axis=1)))
+    if short[worst] <= _CLOSE:
+        return ()
+    weights = found.weights[worst]
+    cures = _cures(planes, weights, float(short[worst]), exact)
+    return tuple(
+        Conflict(check=planes.checks[place], short_by=float(short[worst]), cures=cures)
+        for place in np.flatnonzero(weights)
+    )
+
+
+def _cures(
+    planes: HalfPlanes, weights: Array, short: float, exact: frozenset[str]
+) -> Mapping[str, float]:
+    """For each measured dimension, the change that alone would end the contradiction [mm]."""
+    slope = weights @ planes.coefficients
+    return {
+        key: short / float(slope[place])
+        for place, key in enumerate(planes.keys)
+        if abs(slope[place]) > _CLOSE and key not in exact
+    }

@@ -1,0 +1,353 @@
+"""Two faces → clocking, windows, clashes and what coincides. Exact: no grid of angles.
+
+Around hole i of the fixed pattern and hole j of the turned one the plate needs discs of its
+own; the wall between them at a turn θ is
+
+    wall_ij(θ) = √(r_i² + r_j² − 2 r_i r_j cos(φ_i − ψ_j − θ)) − ρ_i − ρ_j.
+
+For a wanted wall every pair forbids one arc of θ about φ_i − ψ_j; what the arcs leave open
+are the windows. The greatest least wall is the wanted wall at which the last window closes.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from kb.errors import InputError
+from kb.model.lineup import Clash, Feature, LineUp, Pattern
+from kb.model.record import Sides
+from kb.model.shop import RuleSet
+from wizard.engine.faces import material_of
+
+Array = NDArray[np.float64]
+Window = tuple[float, float]
+
+FULL_TURN = (-180.0, 180.0)
+_FLAT = 1e-9  # mm: walls closer than this are the same wall
+_SHARP = 1e-12
+_BEYOND = 1e5  # mm: a wall nobody can mean; the pair shares its screw
+
+
+@dataclass(frozen=True)
+class Pairs:
+    """Every pair of a fixed and a turned disc, flattened: radii, angle between, disc sum [mm, rad]."""
+
+    fixed: Array
+    turned: Array
+    apart: Array
+    discs: Array
+
+    def walls(self, turn: float | Array) -> Array:
+        """Walls at one turn (or a column of turns) [mm]; angles in degrees."""
+        angle = self.apart - np.radians(turn)
+        square = (self.fixed - self.turned) ** 2 + 4 * self.fixed * self.turned * np.sin(
+            angle / 2
+        ) ** 2
+        return np.asarray(np.sqrt(square) - self.discs)
+
+
+def pairs(fixed: Sequence[Feature], turned: Sequence[Feature]) -> Pairs:
+    """All pairs of two lists of discs, row by row."""
+    a, b = (np.array([[one.x, one.y, one.keepout / 2] for one in side], dtype=float).reshape(-1, 3)
+            for side in (fixed, turned))  # fmt: skip
+    radius_a, radius_b = np.hypot(a[:, 0], a[:, 1]), np.hypot(b[:, 0], b[:, 1])
+    angle_a, angle_b = np.arctan2(a[:, 1], a[:, 0]), np.arctan2(b[:, 1], b[:, 0])
+    return Pairs(
+        fixed=np.repeat(radius_a, len(b)),
+        turned=np.tile(radius_b, len(a)),
+        apart=(angle_a[:, None] - angle_b[None, :]).ravel(),
+        discs=(a[:, 2][:, None] + b[:, 2][None, :]).ravel(),
+    )
+
+
+def windows(every: Pairs, wall: Array | float, *, low: float, high: float) -> tuple[Window, ...]:
+    """Turns inside [low, high] that keep the wanted wall at every pair [°].
+
+    A window may be a single turn. The wanted wall may differ from pair to pair.
+    """
+    reach = np.maximum(every.discs + wall, 0.0)  # a pair that shares its screw reaches nothing
+    ratio = (every.fixed**2 + every.turned**2 - reach**2) / np.maximum(
+        2 * every.fixed * every.turned, 1e-300
+    )
+    on_axis = 2 * every.fixed * every.turned <= 1e-12
+    near = np.where(on_axis, np.abs(every.fixed - every.turned) < reach, ratio < 1)
+    if np.any(near & (on_axis | (ratio <= -1))):
+        return ()
+    half = np.degrees(np.arccos(np.clip(ratio[near], -1, 1)))
+    middle = np.degrees(every.apart[near])
+    return _open(middle - half, middle + half, low=low, high=high)
+
+
+def _open(start: Array, end: Array, *, low: float, high: float) -> tuple[Window, ...]:
+    """What open arcs (start, end) leave of [low, high]; arcs repeat every full turn."""
+    shift = np.ceil((low - end) / 360)
+    start, end = start + 360 * shift, end + 360 * shift
+    copies = np.arange(math.ceil((high - low) / 360) + 1) * 360.0
+    starts = (start[:, None] + copies).ravel()
+    ends = (end[:, None] + copies).ravel()
+    order = np.argsort(starts, kind="stable")
+    free: list[Window] = []
+    reach = low
+    for left, right in zip(starts[order].tolist(), ends[order].tolist(), strict=True):
+        if left > high:
+            break
+        if left >= reach:
+            free.append((reach, left))
+        reach = max(reach, right)
+    if reach <= high:
+        free.append((reach, high))
+    return tuple(free)
+
+
+def greatest_wall(every: Pairs, *, low: float, high: float) -> tuple[float, float]:
+    """The turn with the greatest least wall in [low, high] and that wall [°, mm].
+
+    The wanted wall is raised until the last window closes (bisection to the last figure);
+    where several turns are equal the one nearest upright, the positive of two.
+    """
+    floor = float(every.walls(min(max(0.0, low), high)).min())
+    ceiling = float((every.fixed + every.turned - every.discs).min())
+    while ceiling - floor > _SHARP * max(1.0, abs(ceiling)):
+        middle = (floor + ceiling) / 2
+        if middle in (floor, ceiling):
+            break
+        if windows(every, middle, low=low, high=high):
+            floor = middle
+        else:
+            ceiling = middle
+    return _nearest(every, floor, low=low, high=high)
+
+
+def _nearest(every: Pairs, wall: float, *, low: float, high: float) -> tuple[float, float]:
+    """Among the turns that reach the greatest wall, the one nearest upright."""
+    candidates: list[tuple[float, float]] = []
+    for left, right in windows(every, wall - _FLAT, low=low, high=high):
+        edge = min(max(0.0, left), right)
+        for turn in (edge, (left + right) / 2):
+            candidates.append((turn, float(every.walls(turn).min())))
+    best = max(found for _, found in candidates)
+    equal = [(turn, found) for turn, found in candidates if found >= best - _SHARP * 1e3]
+    turn, found = min(equal, key=lambda one: (round(abs(one[0]), 7), -one[0]))
+    return (0.0, found) if abs(turn) < 1e-9 else (turn, found)
+
+
+# ── the wall that is wanted ─────────────────────────────────────────────────
+
+
+def wanted_walls(
+    fixed: Sequence[Feature], turned: Sequence[Feature], *, family: str, rules: RuleSet,
+    least: float | None,
+) -> Array:  # fmt: skip
+    """The wall each pair wants [mm]: by the smaller screw, or by the dowel beside it."""
+    return np.array(
+        [[_wanted(a, b, family=family, rules=rules, least=least) for b in turned] for a in fixed],
+        dtype=float,
+    ).ravel()
+
+
+def _wanted(a: Feature, b: Feature, *, family: str, rules: RuleSet, least: float | None) -> float:
+    if least is not None:
+        return least
+    pins = [one.diameter or one.keepout for one in (a, b) if one.kind == "dowel"]
+    if pins:
+        return max(rules["least-wall.dowel"], rules["least-wall.dowel_share"] * max(pins))
+    screw = min(one.screw.major if one.screw else one.keepout for one in (a, b))
+    return max(rules[f"least-wall.{family}"], rules[f"least-wall.{family}_share"] * screw)
+
+
+# ── lining up ───────────────────────────────────────────────────────────────
+
+
+def line_up_fixed(sides: Sides) -> LineUp | None:
+    """The two housing faces; the gearbox may turn inside the permitted range."""
+    if sides.engine_face is None or sides.gearbox_face is None:
+        return None
+    family = material_of(sides.chosen.plate_material, key="choices.plate_material").family
+    return line_up(
+        sides.engine_face, sides.gearbox_face, clocking=sides.chosen.clocking,
+        family=family, rules=sides.rules, least=sides.chosen.least_wall, share=sides.chosen.share,
+    )  # fmt: skip
+
+
+def line_up_rotating(sides: Sides) -> LineUp | None:
+    """The two circles of the rotating adapter; it may turn freely."""
+    if sides.driving is None or sides.driven is None:
+        return None
+    if sides.through:
+        return LineUp(
+            clocking=0.0, wall=None, dowel_wall=None, required=0.0, windows=(),
+            best_clocking=0.0, best_wall=None, through=True,
+        )  # fmt: skip
+    family = material_of(sides.chosen.spacer_material, key="choices.spacer_material").family
+    found = line_up(
+        sides.driving, sides.driven, clocking=FULL_TURN,
+        family=family, rules=sides.rules, least=None,
+    )  # fmt: skip
+    return _at(sides.driving, sides.driven, found, turn=found.best_clocking)
+
+
+def line_up(
+    fixed: Pattern,
+    turned: Pattern,
+    *,
+    clocking: tuple[float, float],
+    family: str,
+    rules: RuleSet,
+    least: float | None,
+    share: Sequence[tuple[str, str]] = (),
+) -> LineUp:
+    """Line up two patterns on one axis.
+
+    Args:
+        fixed, turned: Patterns in frame P, the second upright.
+        clocking: Permitted turn of the second, from and to [°].
+        family: Material of what lies between, ``steel`` or ``aluminium``.
+        rules: Where the wanted walls come from.
+        least: A wanted wall that overrides them [mm].
+        share: Pairs (fixed id, turned id) that take one fastener and so need no wall.
+    Raises:
+        InputError: a range that runs backwards, or a pattern without holes.
+    """
+    low, high = clocking
+    if not (math.isfinite(low) and math.isfinite(high)) or high < low:
+        raise InputError("choices.clocking", clocking, "write the smaller turn first")
+    if not fixed.holes or not turned.holes:
+        empty = fixed.side if not fixed.holes else turned.side
+        raise InputError(f"{empty}.face.holes", "(none left)", "a joint needs at least one bolt")
+    holes = _without(pairs(fixed.holes, turned.holes), fixed.holes, turned.holes, share)
+    wanted = wanted_walls(fixed.holes, turned.holes, family=family, rules=rules, least=least)
+    everything, all_wanted = _with_dowels(fixed, turned, holes, wanted, family, rules, least)
+    best_turn, best_wall = greatest_wall(holes, low=low, high=high)
+    free = windows(everything, all_wanted, low=low, high=high)
+    turn = _nearest_upright(free) if free else best_turn
+    found = LineUp(
+        clocking=turn, wall=None, dowel_wall=None, required=float(wanted.max()), windows=free,
+        best_clocking=best_turn, best_wall=best_wall,
+    )  # fmt: skip
+    return _at(fixed, turned, found, turn=turn, share=share)
+
+
+def _nearest_upright(free: tuple[Window, ...]) -> float:
+    turns = [min(max(0.0, left), right) for left, right in free]
+    return min(turns, key=lambda turn: (round(abs(turn), 9), -turn))
+
+
+def _without(
+    every: Pairs,
+    fixed: Sequence[Feature],
+    turned: Sequence[Feature],
+    share: Sequence[tuple[str, str]],
+) -> Pairs:
+    """The pairs with those that share a fastener set beyond any reach."""
+    if not share:
+        return every
+    shared = np.array([[(a.id, b.id) in set(share) for b in turned] for a in fixed]).ravel()
+    return Pairs(every.fixed, every.turned, every.apart, np.where(shared, -1e6, every.discs))
+
+
+def _with_dowels(
+    fixed: Pattern, turned: Pattern, holes: Pairs, wanted: Array, family: str, rules: RuleSet,
+    least: float | None,
+) -> tuple[Pairs, Array]:  # fmt: skip
+    groups = _dowel_groups(fixed, turned)
+    if not groups:
+        return holes, wanted
+    found = [pairs(a, b) for a, b in groups]
+    walls = [wanted_walls(a, b, family=family, rules=rules, least=least) for a, b in groups]
+    every = [holes, *found]
+    return (
+        Pairs(*(np.concatenate([getattr(one, name) for one in every])
+                for name in ("fixed", "turned", "apart", "discs"))),
+        np.concatenate([wanted, *walls]),
+    )  # fmt: skip
+
+
+def _dowel_groups(fixed: Pattern, turned: Pattern) -> list[tuple[tuple[Feature, ...], ...]]:
+    """Each pattern's dowels against the other's holes and dowels."""
+    groups = [
+        (fixed.dowels, turned.holes),
+        (fixed.holes, turned.dowels),
+        (fixed.dowels, turned.dowels),
+    ]
+    return [(a, b) for a, b in groups if a and b]
+
+
+def _at(
+    fixed: Pattern,
+    turned: Pattern,
+    found: LineUp,
+    *,
+    turn: float,
+    share: Sequence[tuple[str, str]] = (),
+) -> LineUp:
+    """What is true at one turn: walls, clashes, coincidences, fewest holes to leave out."""
+    every = _without(pairs(fixed.holes, turned.holes), fixed.holes, turned.holes, share)
+    walls = every.walls(turn).reshape(len(fixed.holes), len(turned.holes))
+    clashes = sorted(
+        (Clash(engine=fixed.holes[i].id, gearbox=turned.holes[j].id, wall=float(walls[i, j]))
+         for i, j in np.argwhere(walls < -_FLAT)),
+        key=lambda one: one.wall,
+    )  # fmt: skip
+    pins = [float(pairs(a, b).walls(turn).min()) for a, b in _dowel_groups(fixed, turned)]
+    return LineUp(
+        clocking=turn, wall=float(walls.min()) if walls.min() < _BEYOND else None, dowel_wall=min(pins) if pins else None,
+        required=found.required, windows=found.windows,
+        best_clocking=found.best_clocking, best_wall=found.best_wall, clashes=tuple(clashes),
+        shared=_shared(fixed, turned, turn), leave_out=fewest_to_leave_out(clashes),
+    )  # fmt: skip
+
+
+def _shared(fixed: Pattern, turned: Pattern, turn: float) -> tuple[tuple[str, str], ...]:
+    """Pairs close enough for one screw: the clear hole passes the other's screw where it stands."""
+    angle = math.radians(turn)
+    found = []
+    for a in fixed.holes:
+        for b in turned.holes:
+            tapped, clear = (a, b) if a.kind == "tapped" else (b, a)
+            if tapped.kind != "tapped" or clear.diameter is None or tapped.screw is None:
+                continue
+            x = b.x * math.cos(angle) - b.y * math.sin(angle)
+            y = b.x * math.sin(angle) + b.y * math.cos(angle)
+            room = (clear.diameter - tapped.screw.major) / 2
+            if room > 0 and math.hypot(a.x - x, a.y - y) <= room:
+                found.append((a.id, b.id))
+    return tuple(found)
+
+
+def fewest_to_leave_out(clashes: Sequence[Clash]) -> tuple[tuple[str, str], ...]:
+    """The fewest holes that, left out, end every clash, as (side, id).
+
+    The clash graph has two sides, so the least vertex cover equals the greatest matching
+    (Kőnig's theorem) and is found exactly by augmenting paths.
+    """
+    edges: dict[str, list[str]] = {}
+    for clash in clashes:
+        edges.setdefault(clash.engine, []).append(clash.gearbox)
+    match: dict[str, str] = {}
+
+    def augment(hole: str, seen: set[str]) -> bool:
+        for other in edges[hole]:
+            if other not in seen:
+                seen.add(other)
+                if other not in match or augment(match[other], seen):
+                    match[other] = hole
+                    return True
+        return False
+
+    matched = {hole for hole in edges if augment(hole, set())} & set(match.values())
+    reached, covered = {hole for hole in edges if hole not in matched}, set[str]()
+    queue = list(reached)
+    while queue:
+        for other in edges[queue.pop()]:
+            if other not in covered:
+                covered.add(other)
+                if (back := match.get(other)) is not None and back not in reached:
+                    reached.add(back)
+                    queue.append(back)
+    left = [("engine", hole) for hole in edges if hole not in reached]
+    return (*left, *(("gearbox", hole) for hole in sorted(covered)))

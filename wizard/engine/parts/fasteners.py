@@ -1,0 +1,119 @@
+"""Screws: the holes they need, how long they must be, how tight they are drawn."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from kb.errors import NotTabulated, OutOfScope
+from kb.model.parts import Counterbore, Joint
+from kb.quantity import Thread
+from kb.standards.bolts import grade as bolt_grade
+from kb.standards.clearance import hole as clearance_hole
+from kb.standards.heads import next_length, socket_screw
+from kb.standards.threads import sizes
+from wizard.engine.formulas.tightening import preload_at_yield, torque_by_friction
+
+HEAD_RELIEF = 0.5  # mm the head lies below the face: common practice, no source
+ROOM = {
+    "hand": "loose",
+    "drill press": "normal",
+    "mill": "normal",
+    "waterjet": "normal",
+    "cnc": "close",
+}
+
+
+@dataclass(frozen=True)
+class Tightening:
+    """How tight: torque [N·m], preload [N] and who says so."""
+
+    torque_nm: float
+    preload_n: float
+    source: str
+
+
+def clearance(screw: Thread, layout: str) -> float:
+    """Clear hole for a screw [mm], as large as the layout needs.
+
+    Raises:
+        NotTabulated: a size the standard has no row for.
+    """
+    return clearance_hole(screw, ROOM[layout]).diameter
+
+
+def counterbore(screw: Thread) -> Counterbore:
+    """Seat that sinks the head of a socket screw.
+
+    Raises:
+        NotTabulated: a head that is not tabled.
+    """
+    head = socket_screw(screw)
+    return Counterbore(diameter=head.counterbore, depth=round(head.head_height + HEAD_RELIEF, 3))
+
+
+def tap_drill(screw: Thread) -> float:
+    """Drill for about three quarters of full thread [mm]."""
+    return sizes(screw).tap_drill
+
+
+def tightening(screw: Thread, grade: str, *, friction: float) -> Tightening | None:
+    """Preload at 90 % of yield and the torque that gives it, or ``None`` without table values."""
+    try:
+        strength = bolt_grade(grade, screw.major)
+        head = socket_screw(screw)
+        size = sizes(screw)
+        hole = clearance_hole(screw, "normal").diameter
+        bearing = head.bearing or head.head_diameter
+        preload = preload_at_yield(
+            major=screw.major, pitch=size.pitch, system=screw.system,
+            yield_mpa=strength.yield_mpa, thread_friction=friction,
+        )  # fmt: skip
+        torque = torque_by_friction(
+            preload_n=preload, major=screw.major, pitch=size.pitch, thread_friction=friction,
+            head_friction=friction, bearing_outside=bearing, hole=hole,
+        )  # fmt: skip
+    except (NotTabulated, OutOfScope):
+        return None
+    return Tightening(
+        torque_nm=round(float(torque) / 1000, 1), preload_n=round(preload, -1),
+        source=f"VDI 2230 Part 1:2003, 90 % of yield, friction {friction:g}; {strength.source}",
+    )  # fmt: skip
+
+
+def bought_length(
+    system: str, *, grip: float, engagement: float, room: float | None
+) -> float | None:
+    """The next standard length that engages enough and does not bottom [mm], or ``None``.
+
+    Args:
+        system: ``inch`` or ``metric``.
+        grip: What is clamped under the head [mm].
+        engagement: Wanted thread engagement [mm].
+        room: Deepest the screw may reach below the joint [mm]; ``None`` when not measured.
+    """
+    try:
+        length = next_length(system, grip + engagement)
+    except NotTabulated:
+        return None
+    return length if room is None or length <= grip + room + 1e-9 else None
+
+
+def joint(
+    name: str, screw: Thread, count: int, *, grade: str, friction: float, length: float | None,
+    head: str, engagement: float | None = None,
+) -> Joint:  # fmt: skip
+    """One bolted joint with its tightening."""
+    tight = tightening(screw, grade, friction=friction)
+    return Joint(
+        name=name, count=count, thread=_designation(screw), grade=grade, length=length, head=head,
+        engagement=engagement, torque_nm=tight.torque_nm if tight else None,
+        preload_n=tight.preload_n if tight else None,
+        source=tight.source if tight else "no table value for this screw and grade",
+    )  # fmt: skip
+
+
+def _designation(screw: Thread) -> str:
+    try:
+        return sizes(screw).thread.designation
+    except NotTabulated:
+        return screw.designation

@@ -1,0 +1,255 @@
+"""The rotating adapter as one solid ring: two registers, two circles, the bore between."""
+
+from __future__ import annotations
+
+import math
+
+from kb.errors import NotTabulated
+from kb.model.chain import Chain, Length
+from kb.model.lineup import Feature, LineUp, Pattern
+from kb.model.parts import Fit, Joint, Part, PartHole, Pilot, Segment
+from kb.model.record import Sides
+from kb.model.unit import Register
+from wizard.engine.faces import material_of
+from wizard.engine.parts import fasteners
+from wizard.engine.parts.fits import located
+from wizard.engine.parts.plate import adapter_outside, turned
+
+SPIGOT = 6.0  # mm long where the depth it may enter is not measured: common practice, no source
+CLEAR_OF_BOTTOM = 1.5  # mm between a spigot and the bottom of its bore: common practice, no source
+
+
+def ring(
+    sides: Sides, rotating: LineUp | None, chain: Chain | None, pilot: Pilot | None
+) -> tuple[Part | None, tuple[Fit, ...], tuple[Joint, ...]]:
+    """The ring, its located joints and its bolted joints; nothing when no length is left for one."""
+    if chain is None or not chain.spacer or chain.spacer <= 0 or sides.driving is None:
+        return None, (), ()
+    outside = adapter_outside(sides)
+    if outside is None:
+        return None, (), ()
+    length = chain.spacer
+    fits, size = _registers(sides)
+    holes = _holes(sides, rotating, length)
+    bore = _bore(sides, pilot)
+    size |= {"thickness": length, "outside": outside}
+    size["length"] = length + size.get("spigot_length", 0.0) + size.get("driven_spigot_length", 0.0)
+    if bore is not None:
+        size["bore"] = bore
+    stuff = material_of(sides.chosen.spacer_material, key="choices.spacer_material")
+    part = Part(
+        name="spacer ring", material=sides.chosen.spacer_material, size=size,
+        mass_kg=_mass(size, holes, stuff.density_kg_m3), holes=holes, outline=_round(outside / 2),
+        notes=_notes(sides),
+    )  # fmt: skip
+    return part, fits, _joints(sides, rotating, chain)
+
+
+def _round(radius: float) -> tuple[Segment, ...]:
+    right, left = (radius, 0.0), (-radius, 0.0)
+    return tuple(
+        Segment(kind="arc", start=a, end=b, centre=(0.0, 0.0), radius=radius)
+        for a, b in ((right, left), (left, right))
+    )
+
+
+def _notes(sides: Sides) -> tuple[str, ...]:
+    notes = ["Turn both registers and both faces in one setting where the machine allows."]
+    if driven_register(sides)[2]:
+        notes.append("The driven register repeats the engine's own: no other was measured.")
+    return tuple(notes)
+
+
+# ── registers ───────────────────────────────────────────────────────────────
+
+
+def driven_register(sides: Sides) -> tuple[Register | None, Length | None, bool]:
+    """Register of what is bolted behind the ring, its size, and whether it was taken over.
+
+    A flywheel or flexplate without one of its own sat on the engine's spigot; ours repeats it.
+    """
+    request = sides.request
+    parts = {
+        "flexplate": request.flexplate,
+        "flywheel": request.flywheel,
+        "driven flange": request.gearbox.driven if request.gearbox else None,
+    }
+    keys = {"flexplate": "flexplate", "flywheel": "flywheel", "driven flange": "gearbox.driven"}
+    part = parts.get(sides.driven_part)
+    if part is not None and part.register is not None:
+        return part.register, sides.lengths[f"{keys[sides.driven_part]}.register.diameter"], False
+    drive = request.engine.drive if request.engine else None
+    taken = sides.driven_part in ("flexplate", "flywheel")
+    if (
+        taken
+        and drive is not None
+        and drive.register is not None
+        and drive.register.form == "spigot"
+    ):
+        return Register(form="bore"), sides.lengths["engine.drive.register.diameter"], True
+    return None, None, False
+
+
+def _registers(sides: Sides) -> tuple[tuple[Fit, ...], dict[str, float]]:
+    fits: list[Fit] = []
+    size: dict[str, float] = {}
+    drive = sides.request.engine.drive if sides.request.engine else None
+    if drive is not None and drive.register is not None:
+        existing = "hole" if drive.register.form == "bore" else "shaft"
+        where = "flywheel" if drive.kind == "flywheel" else "crank"
+        joint = f"spacer in {where}" if existing == "hole" else f"spacer on {where}"
+        fit = located(joint, existing, sides.lengths["engine.drive.register.diameter"],
+                      duty=sides.chosen.fit)  # fmt: skip
+        if fit is not None:
+            fits.append(fit)
+            size |= _register_size(
+                sides, "", existing, fit, sides.value("engine.drive.register.depth")
+            )
+    register, diameter, taken = driven_register(sides)
+    if register is not None and diameter is not None:
+        # taken over: what sat on the engine's spigot fits the same spigot of ours
+        existing = "hole" if register.form == "bore" else "shaft"
+        fit = located(f"{sides.driven_part} on spacer", existing, diameter, duty=sides.chosen.fit)
+        if fit is not None:
+            fits.append(fit)
+            depth = register.depth.first.value if register.depth else None
+            depth = sides.value("engine.drive.register.depth") if taken else depth
+            size |= _register_size(sides, "driven_", existing, fit, depth)
+    return tuple(fits), size
+
+
+def _register_size(
+    sides: Sides, end: str, existing: str, fit: Fit, depth: float | None
+) -> dict[str, float]:
+    if existing == "hole":
+        length = SPIGOT if depth is None else min(SPIGOT, depth - CLEAR_OF_BOTTOM)
+        return {f"{end}spigot": sum(fit.shaft) / 2, f"{end}spigot_length": max(1.0, length)}
+    return {f"{end}recess": sum(fit.hole) / 2, f"{end}recess_depth": (depth or SPIGOT) + 0.5}
+
+
+# ── holes and joints ────────────────────────────────────────────────────────
+
+
+def _holes(sides: Sides, rotating: LineUp | None, length: float) -> tuple[PartHole, ...]:
+    assert sides.driving is not None
+    if sides.through or rotating is None or sides.driven is None:
+        kind = "through screw" if sides.through else "clearance"
+        return tuple(
+            _driver_hole(sides, one, kind, seat=not sides.through) for one in sides.driving.holes
+        )
+    driven = turned(sides.driven, rotating.clocking)
+    return (
+        *(_driver_hole(sides, one, "clearance", seat=True) for one in sides.driving.holes),
+        *(_driven_hole(sides, one) for one in driven.holes),
+    )
+
+
+def _driver_hole(sides: Sides, one: Feature, kind: str, *, seat: bool) -> PartHole:
+    if one.kind != "tapped" or one.screw is None:
+        return _driven_hole(sides, one)
+    try:
+        sunk = fasteners.counterbore(one.screw) if seat else None
+    except NotTabulated:
+        sunk = None
+    return PartHole(
+        id=f"D{one.id}", x=one.x, y=one.y, kind=kind, counterbore=sunk, side="gearbox",
+        diameter=fasteners.clearance(one.screw, sides.chosen.layout), purpose="driver",
+    )  # fmt: skip
+
+
+def _driven_hole(sides: Sides, one: Feature) -> PartHole:
+    if one.screw is not None and one.kind == "clear":
+        return PartHole(
+            id=f"F{one.id}", x=one.x, y=one.y, kind="tapped", thread=one.screw.designation,
+            diameter=fasteners.tap_drill(one.screw), side="gearbox", purpose="driven",
+        )  # fmt: skip
+    size = one.diameter or one.keepout
+    if one.screw is not None:
+        size = fasteners.clearance(one.screw, sides.chosen.layout)
+    return PartHole(
+        id=f"F{one.id}", x=one.x, y=one.y, kind="clearance", diameter=size, side="gearbox",
+        purpose="driven",
+    )  # fmt: skip
+
+
+def _joints(sides: Sides, rotating: LineUp | None, chain: Chain) -> tuple[Joint, ...]:
+    joints = []
+    for pattern, name in (
+        (sides.driving, "spacer to engine"),
+        (sides.driven, f"{sides.driven_part} to spacer"),
+    ):
+        if pattern is None or (name.endswith("spacer") and sides.through):
+            continue
+        ones = [one for one in pattern.holes if one.screw]
+        for thread in dict.fromkeys(one.screw.designation for one in ones if one.screw):
+            same = [one for one in ones if one.screw and one.screw.designation == thread]
+            joints.append(_joint(sides, chain, name, pattern, same))
+    return tuple(joints)
+
+
+def _joint(sides: Sides, chain: Chain, name: str, pattern: Pattern, ones: list[Feature]) -> Joint:
+    screw = ones[0].screw
+    assert screw is not None and chain.spacer is not None
+    grade = ones[0].grade or sides.chosen.screw_grade
+    length, engagement = None, None
+    if pattern is sides.driving and ones[0].kind == "tapped":
+        depths = [one.depth for one in ones if one.depth is not None]
+        pitch = screw.pitch or fasteners.sizes(screw).pitch
+        room = min(depths) - sides.rules["screw-length.bottom_pitches"] * pitch if depths else None
+        grip = _grip(sides, chain.spacer, screw)
+        if grip is not None:
+            wanted = sides.rules["critical-thread.share"] * screw.major
+            length = fasteners.bought_length(screw.system, grip=grip, engagement=wanted, room=room)
+            engagement = None if length is None else length - grip
+    return fasteners.joint(
+        name, screw, len(ones), grade=grade, friction=sides.chosen.thread_friction, length=length,
+        head="socket" if not sides.through else "hexagon", engagement=engagement,
+    )  # fmt: skip
+
+
+def _grip(sides: Sides, spacer: float, screw: object) -> float | None:
+    """What the screw clamps: the ring below its sunk head, or ring and flexplate or flywheel web."""
+    from kb.quantity import Thread
+
+    assert isinstance(screw, Thread)
+    if not sides.through:
+        try:
+            return spacer - fasteners.counterbore(screw).depth
+        except NotTabulated:
+            return None
+    thickness = sides.value("flexplate.thickness") if sides.driven_part == "flexplate" else None
+    return None if thickness is None else spacer + thickness
+
+
+# ── bore and mass ───────────────────────────────────────────────────────────
+
+
+def _bore(sides: Sides, pilot: Pilot | None) -> float | None:
+    """The ring's bore: the pilot's own when the ring carries it."""
+    if pilot is not None and pilot.carried_by == "spacer" and pilot.bore is not None:
+        if pilot.style == "bush":
+            return bush_outside(sum(pilot.bore) / 2)
+        return sum(pilot.bore) / 2
+    return None
+
+
+def bush_outside(bore: float) -> float:
+    """Outside of a pilot bush: a wall of at least 2.5 mm, to the next whole millimetre."""
+    return float(math.ceil(bore + 2 * max(2.5, 0.15 * bore)))
+
+
+def _mass(size: dict[str, float], holes: tuple[PartHole, ...], density_kg_m3: float) -> float:
+    def disc(diameter: float, depth: float) -> float:
+        return math.pi / 4 * diameter**2 * depth
+
+    volume = disc(size["outside"], size["thickness"])
+    for end in ("", "driven_"):
+        volume += disc(size.get(f"{end}spigot", 0.0), size.get(f"{end}spigot_length", 0.0))
+        volume -= disc(size.get(f"{end}recess", 0.0), size.get(f"{end}recess_depth", 0.0))
+    volume -= disc(size.get("bore", 0.0), size["length"])
+    for hole in holes:
+        volume -= disc(hole.diameter, size["thickness"])
+        if hole.counterbore:
+            seat = hole.counterbore
+            volume -= disc(seat.diameter, seat.depth) - disc(hole.diameter, seat.depth)
+    return round(max(volume, 0.0) * density_kg_m3 * 1e-9, 3)

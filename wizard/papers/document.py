@@ -1,0 +1,150 @@
+"""Reading the agreed answer: every figure a paper prints is looked up here, none is worked out.
+
+A figure the answer does not hold is ``None``; the paper then leaves it out and says so.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from kb import quantity
+from kb.model.parts import Segment
+
+PLATE = "adapter plate"
+RING = "spacer ring"
+_LOCATING = ("register", "spigot", "recess", "driven_spigot", "driven_recess")
+
+
+@dataclass(frozen=True)
+class Document:
+    """An answer, with its lengths by key [mm] and its parts by name."""
+
+    answer: Mapping[str, Any]
+
+    @property
+    def first(self) -> str:
+        """The unit named first for people, ``"in"`` or ``"mm"``."""
+        return "in" if self.answer.get("shop_units") == "in" else "mm"
+
+    @property
+    def kind(self) -> str:
+        """Kind of drive on the gearbox side: converter, shaft, flange or nothing."""
+        return str(self.answer.get("kind") or "")
+
+    def rows(self, key: str) -> Sequence[Mapping[str, Any]]:
+        """A list of the answer; empty when it has none."""
+        return self.answer.get(key) or ()
+
+    def table(self, key: str) -> Mapping[str, Any]:
+        """A table of the answer; empty when it has none."""
+        return self.answer.get(key) or {}
+
+    @cached_property
+    def lengths(self) -> Mapping[str, Mapping[str, Any]]:
+        """Every dimension used, by key."""
+        return {row["key"]: row for row in self.rows("lengths")}
+
+    def length(self, key: str) -> float | None:
+        """A dimension's nominal value [mm]."""
+        row = self.lengths.get(key)
+        return None if row is None else float(row["value"])
+
+    def within(self, key: str) -> float | None:
+        """Half the width of a dimension's limits, or of an axial quantity's ± [mm]."""
+        if key in self.lengths:
+            row = self.lengths[key]
+            if row.get("low") is None or row.get("high") is None:
+                return None
+            return (float(row["high"]) - float(row["low"])) / 2
+        spread = (self.axial.get("uncertain") or {}).get(key)
+        return None if spread is None else float(spread)
+
+    @property
+    def axial(self) -> Mapping[str, Any]:
+        """The axial side of the answer."""
+        return self.table("axial")
+
+    def quantity(self, name: str) -> float | None:
+        """An axial quantity [mm]."""
+        value = self.axial.get(name)
+        return None if value is None else float(value)
+
+    @cached_property
+    def stations(self) -> Mapping[str, float]:
+        """z of every face that is known, from the engine's bare face [mm]."""
+        given = self.axial.get("stations") or {}
+        known = {name: float(z) for name, z in given.items() if z is not None}
+        plate = self.quantity("plate")
+        if plate is not None:
+            known.setdefault("plate_rear", plate)
+            known.setdefault("gearbox_face", plate + (self.quantity("packing") or 0.0))
+        if known:
+            known.setdefault("engine_face", 0.0)
+        return known
+
+    def part(self, name: str) -> Mapping[str, Any] | None:
+        """The part of that name; ``None`` when none is made."""
+        return next((part for part in self.rows("parts") if part["name"] == name), None)
+
+    def size(self, part: str, name: str) -> float | None:
+        """A named size of a part [mm]."""
+        made = self.part(part)
+        value = (made or {}).get("size", {}).get(name)
+        return None if value is None else float(value)
+
+    # ── how figures are shown ───────────────────────────────────────────────────
+
+    def figure(self, key: str, value: float) -> str:
+        """A length in both unit systems, at the precision its ± deserves."""
+        within = self.quantity("spacer_within") if key == "spacer" else self.within(key)
+        return quantity.both(value, within=within or None, first=self.first)
+
+    def limits(self, pair: Sequence[float]) -> str:
+        """Two limits of size in both unit systems."""
+        return quantity.limits(min(pair), max(pair), first=self.first)
+
+    def fit_limits(self, name: str, size: float) -> tuple[float, float] | None:
+        """Limits of a locating size, where it is part of a fit [mm]."""
+        fit = self._fit(name, size)
+        return None if fit is None else (min(_made(fit)), max(_made(fit)))
+
+    def girth(self, part: str, name: str) -> str:
+        """A diameter of a part: its limits and class where it is part of a fit, else its size."""
+        size = self.size(part, name) or 0.0
+        fit = self._fit(name, size)
+        if fit is None:
+            return f"⌀ {quantity.both(size, first=self.first)}"
+        return f"⌀ {self.limits(_made(fit))} ({fit['class']})"
+
+    def _fit(self, name: str, size: float) -> Mapping[str, Any] | None:
+        if name not in _LOCATING:
+            return None
+        fits = (fit for fit in self.rows("fits") if fit.get("class"))
+        return next(
+            (fit for fit in fits if min(_made(fit)) - 1e-6 <= size <= max(_made(fit)) + 1e-6), None
+        )
+
+
+def _made(fit: Mapping[str, Any]) -> Sequence[float]:
+    """The limits of the half of a fit that is made here."""
+    made: Sequence[float] = fit["shaft"] if fit.get("existing") == "hole" else fit["hole"]
+    return made
+
+
+def outline(part: Mapping[str, Any]) -> tuple[Segment, ...]:
+    """The outer profile of a part, as the design gives it."""
+    return tuple(
+        Segment(
+            kind=piece["kind"], start=_spot(piece["start"]), end=_spot(piece["end"]),
+            centre=_spot(piece["centre"]) if piece.get("centre") is not None else None,
+            radius=piece.get("radius"), ccw=piece.get("ccw", True),
+        )
+        for piece in part.get("outline") or ()
+    )  # fmt: skip
+
+
+def _spot(pair: Sequence[float]) -> tuple[float, float]:
+    return float(pair[0]), float(pair[1])

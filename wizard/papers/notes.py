@@ -1,0 +1,72 @@
+"""What a drawing of plate and spacer says in words: datums, marks, tolerances, cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kb import quantity
+from wizard import words
+from wizard.papers.document import PLATE, RING, Document
+from wizard.papers.plan import VIEW
+
+CONFIRM = "Confirm on the actual parts before cutting and before the first start."
+# common practice, no source: what a shop holds where the drawing gives no limits [mm]
+BOLT_PLACE, DOWEL_PLACE, FLAT, PROFILE, RING_TRUE, RING_PARALLEL = (
+    0.25,
+    0.05,
+    0.05,
+    0.5,
+    0.02,
+    0.015,
+)
+
+
+def drawing_notes(doc: Document) -> tuple[str, ...]:
+    """The notes of the drawing, in the order a shop needs them."""
+    return (*_frame(doc), *_tolerances(doc), *_parts(doc), *map(str, doc.rows("cautions")), CONFIRM)
+
+
+def _frame(doc: Document) -> Iterator[str]:
+    plate = doc.part(PLATE)
+    if plate is None:
+        yield "Datum A: driving face of the spacer (z = 0). Datum B: axis of its register."
+        return
+    yield f"VIEW. {VIEW} Section: z from the engine's bare face, + toward the gearbox."
+    dowels = [str(hole["id"]) for hole in plate.get("holes") or () if hole["kind"] == "dowel"]
+    clock = f"the line through dowels {dowels[0]} and {dowels[1]}" if len(dowels) > 1 else "the Y axis"  # fmt: skip
+    yield (
+        "DATUMS. A: face of the plate that meets the engine (z = 0). B: crankshaft axis, taken from"
+        f" the register or dialled in. C: {clock}. Hole places are from B; angles anticlockwise from X."
+    )
+    yield (
+        "MARK the plate TOP at its upper edge, ENGINE SIDE on the face that meets the engine,"
+        " with the number of this record on plate and spacer."
+    )
+
+
+def _tolerances(doc: Document) -> Iterator[str]:
+    def both(value: float) -> str:
+        return quantity.both(value, first=doc.first)
+
+    yield (
+        "GENERAL TOLERANCES. Sizes without limits: ISO 2768-1:1989, class m. Break edges"
+        f" {both(PROFILE)}."
+    )
+    if doc.part(PLATE) is not None:
+        yield (
+            f"PLATE (common practice, no source): bolt holes within ⌀ {both(BOLT_PLACE)} of true place,"
+            f" dowel holes within ⌀ {both(DOWEL_PLACE)}; both faces flat and parallel within"
+            f" {both(FLAT)}; outline within {both(PROFILE)}. Dowel holes bored or reamed, never as cut."
+        )
+    if doc.part(RING) is not None:
+        yield (
+            f"SPACER (common practice, no source): registers true to each other within {both(RING_TRUE)}"
+            f" TIR; faces parallel within {both(RING_PARALLEL)}. Faces and registers of one end in one"
+            " chucking."
+        )
+
+
+def _parts(doc: Document) -> Iterator[str]:
+    for part in doc.rows("parts"):
+        for note in part.get("notes") or ():
+            yield f"{words.heading(part['name'])}: {note}"

@@ -1,0 +1,141 @@
+"""A half section on paper: the cut parts, their names beside it, a ladder of dimensions below."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from wizard.papers.frames import FINE, LETTERS, THICK, THIN, Frame, Projection, measured, projection
+from wizard.papers.paper import BLACK, GREY, PALE, Paper, fitted, width
+from wizard.papers.shapes import Area, Girth, Line, Shape, Span, Spot, Words, spread
+
+ROW = 3.9  # from one row of the ladder to the next
+NAMES = 27.0  # width of the column of part names
+
+
+def section_view(
+    paper: Paper, shapes: Sequence[Shape], frame: Frame, *, reserved: float = 0.0
+) -> str:
+    """Draw a half section with part names beside it and its dimensions below.
+
+    Args:
+        reserved: Width at the upper right that stays free for something else [mm].
+    Returns:
+        The scale it is drawn to, ``1:2``.
+    """
+    spans = [shape for shape in shapes if isinstance(shape, Span)]
+    girths = [shape for shape in shapes if isinstance(shape, Girth)]
+    rows = [f"{span.figure}   {span.says}" for span in spans]
+    beside = [f"{girth.figure}   {girth.says}" for girth in girths]
+    column = max((width(row, size=LETTERS) for row in (*rows, *beside)), default=0.0)
+    column = max(NAMES, min(column + 2, 0.62 * frame.across))
+    named = not girths  # a part on its own needs no name beside it
+    view = Frame(
+        frame.left + (NAMES if named else 2.0),
+        frame.bottom + ROW * len(spans) + 3,
+        frame.right - column - 4,
+        frame.top - 6,
+    )
+    to = projection(shapes, view, from_bottom=True)
+    for shape in shapes:
+        _in_section(paper, shape, to)
+    column_left = frame.right - column
+    _ladder(paper, spans, to, base=view.bottom - 1, text_left=column_left, room=column)
+    _girths(paper, girths, to, view, text_left=column_left, room=column)
+    if named:
+        _part_names(
+            paper, [s for s in shapes if isinstance(s, Area)], to, frame.right - reserved, view
+        )
+    return to.says
+
+
+def _in_section(paper: Paper, shape: Shape, to: Projection) -> None:
+    match shape:
+        case Area():
+            _area(paper, shape, [to(point) for point in shape.points])
+        case Line(tag="axis"):
+            paper.pen(THIN, dash=(6, 1.2, 1, 1.2))
+            paper.line(to(shape.start), to(shape.end))
+        case Line():
+            paper.pen(FINE, colour=GREY, dash=(0.6, 0.9))
+            paper.line(to(shape.start), to(shape.end))
+        case Words():
+            at = to(shape.at)
+            paper.text(at, shape.text, size=LETTERS, bold=True, anchor=shape.anchor)
+        case _:
+            pass
+
+
+def _area(paper: Paper, area: Area, points: list[Spot]) -> None:
+    paper.pen(THICK if area.known else THIN, dash=() if area.known else (1.6, 0.9))
+    paper.polygon(points, fill=PALE if area.side == "adapter" else None)
+    if area.known or area.side == "adapter":
+        paper.pen(FINE, colour=GREY)
+        paper.hatch(points, apart=1.6 if area.side == "adapter" else 2.6, rising=area.side != "gearbox")  # fmt: skip
+        paper.pen(THICK if area.known else THIN, dash=() if area.known else (1.6, 0.9))
+        paper.polygon(points)
+
+
+def _ladder(
+    paper: Paper, spans: Sequence[Span], to: Projection, *, base: float, text_left: float, room: float
+) -> None:  # fmt: skip
+    """Every dimension on a row of its own, its figures in a column at the right."""
+    for span in spans:
+        y = base - ROW * (span.row + 0.6)
+        ends = sorted((to(span.start)[0], to(span.end)[0]))
+        paper.pen(FINE, colour=GREY)
+        for x in ends:
+            paper.line((x, base + 0.8), (x, y - 0.8))
+        paper.line((ends[1] + 0.5, y), (text_left - 1, y))
+        paper.pen(THIN)
+        measured(paper, (ends[0], y), (ends[1], y))
+        text = fitted(f"{span.figure}   {span.says}", size=LETTERS, room=room)
+        paper.text((text_left, y - 0.7), text, size=LETTERS)
+
+
+def _girths(
+    paper: Paper, girths: Sequence[Girth], to: Projection, view: Frame, *, text_left: float, room: float
+) -> None:  # fmt: skip
+    edges = [to(girth.at) for girth in girths]
+    heights = spread(
+        [edge[1] for edge in edges], apart=ROW, low=view.bottom + 2, high=view.top + 3
+    )  # fmt: skip
+    for girth, edge, y in zip(girths, edges, heights, strict=True):
+        paper.pen(THIN)
+        paper.line(edge, (text_left - 4, y))
+        paper.line((text_left - 4, y), (text_left - 1, y))
+        paper.arrow(edge, toward=(text_left - 4, y))
+        text = fitted(f"{girth.figure}   {girth.says}", size=LETTERS, room=room)
+        paper.text((text_left, y - 0.7), text, size=LETTERS)
+
+
+def _part_names(
+    paper: Paper, areas: Sequence[Area], to: Projection, right: float, view: Frame
+) -> None:
+    """Names in two columns beside the view, each with a line to a dot inside its part."""
+    if not areas:
+        return
+    dots = [to(_inside(area)) for area in areas]
+    edges = [to(point)[0] for area in areas for point in area.points]
+    middle = (min(edges) + max(edges)) / 2
+    for at, is_left in ((min(edges) - 6, True), (max(edges) + 6, False)):
+        side = [n for n, dot in enumerate(dots) if (dot[0] < middle) == is_left]
+        wanted = [dots[n][1] for n in side]
+        heights = spread(wanted, apart=ROW, low=view.bottom + 2, high=view.top)
+        for n, y in zip(side, heights, strict=True):
+            name = areas[n].name + ("" if areas[n].known else ", size not given")
+            room = at - view.left + NAMES - 2 if is_left else right - at
+            text = fitted(name, size=LETTERS, room=room)
+            anchor = "right" if is_left else "left"
+            paper.text((at, y - 0.7), text, size=LETTERS, anchor=anchor)
+            paper.pen(FINE)
+            paper.line((at + (0.8 if is_left else -0.8), y), dots[n])
+            paper.circle(dots[n], 0.9, fill=BLACK)
+
+
+def _inside(area: Area) -> Spot:
+    """A place inside the cut, near its outer edge, to point at."""
+    top = max(point[1] for point in area.points)
+    low = min(point[1] for point in area.points)
+    edge = [point[0] for point in area.points if point[1] > top - 1e-6]
+    across = (min(edge) + max(edge)) / 2
+    return across, top - 0.15 * (top - low)

@@ -1,0 +1,92 @@
+"""The title block and issue block at the lower right corner of a drawing."""
+
+from __future__ import annotations
+
+from kb.model.record import Record
+from wizard import words
+from wizard.papers.document import Document
+from wizard.papers.paper import Paper, fitted, width, wrapped
+
+ACROSS, TITLE_BLOCK = 152.0, 55.0  # mm
+_NARROW = 5.0  # pt, the small words that name a field
+
+
+def title_block(paper: Paper, record: Record, *, sheet: int, sheets: int) -> None:
+    """Draw both blocks against the margin of 9 mm."""
+    doc = Document(record.answer)
+    left, bottom = paper.width - 9 - ACROSS, 9.0
+    paper.pen(0.35)
+    paper.rectangle((left, bottom), across=ACROSS, up=TITLE_BLOCK)
+    _heading(paper, record, doc, left, bottom + TITLE_BLOCK)
+    _materials(paper, doc, left, bottom + TITLE_BLOCK - 17)
+    y = bottom + 16
+    _fields(paper, left, y, 8, [
+        ("record", f"{record.number:04d}", 0.14), ("issue", record.issue, 0.10),
+        ("date", record.made_on, 0.18), ("made by", record.made_by, 0.26),
+        ("state", words.label(record.state), 0.18), ("sheet", f"{sheet} of {sheets}", 0.14),
+    ])  # fmt: skip
+    units = "in first, then mm" if doc.first == "in" else "mm first, then in"
+    _fields(paper, left, y - 8, 8, [
+        ("units", units, 0.24), ("scale", "by view; do not scale", 0.26),
+        ("made from the record", record.digest[:16], 0.28), ("program", _program(record), 0.22),
+    ])  # fmt: skip
+    _fields(paper, left, y - 16, 8, [
+        ("checked by, date", "", 0.5), ("approved by, date", "", 0.5),
+    ])  # fmt: skip
+
+
+def _program(record: Record) -> str:
+    return str(record.content.get("program") or "")
+
+
+def pair_of_units(doc: Document) -> str:
+    """Engine and gearbox by name."""
+    names = [str(doc.table(side).get("name") or "") for side in ("engine", "gearbox")]
+    return " to ".join(name for name in names if name)
+
+
+def _heading(paper: Paper, record: Record, doc: Document, left: float, top: float) -> None:
+    room = ACROSS - 4
+    for number, line in enumerate(wrapped(record.title, size=8.5, room=room, bold=True, most=2)):
+        paper.text((left + 2, top - 4.2 - 3.8 * number), line, size=8.5, bold=True)
+    parts = " and ".join(words.label(part["name"]) for part in doc.rows("parts")[:3])
+    says = fitted(f"{parts.upper()}   {pair_of_units(doc)}", size=6.5, room=room)
+    paper.text((left + 2, top - 12), says, size=6.5)
+    engine = doc.answer.get("stage")
+    verdict = f"verdict: {doc.answer.get('verdict', 'none')} ({words.label(str(engine))})" if engine else ""  # fmt: skip
+    paper.text((left + 2, top - 15.6), fitted(verdict, size=6, room=room), size=6)
+    paper.line((left, top - 17), (left + ACROSS, top - 17))
+
+
+def _materials(paper: Paper, doc: Document, left: float, top: float) -> None:
+    """Material, mass and quantity, up to four parts; further ones are counted."""
+    parts = list(doc.rows("parts"))
+    shown = parts if len(parts) <= 4 else parts[:3]
+    lines = []
+    for part in shown:
+        mass = part.get("mass_kg")
+        weight = f"{mass:.2f} kg ({mass / 0.45359237:.2f} lb)" if mass else "mass not known"
+        name = words.heading(part["name"])
+        lines.append(f"{name}: {part['material']}, {weight}, {part.get('quantity', 1)} off")
+    if len(shown) < len(parts):
+        lines.append(f"and {len(parts) - len(shown)} more parts, see the answer")
+    for number, line in enumerate(lines):
+        text = fitted(line, size=5.8, room=ACROSS - 4)
+        paper.text((left + 2, top - 2.6 - 2.9 * number), text, size=5.8)
+
+
+def _fields(
+    paper: Paper, left: float, bottom: float, up: float, fields: list[tuple[str, str, float]]
+) -> None:
+    """One row of boxes; the parts of their widths add up to one."""
+    x = left
+    for name, value, part in fields:
+        room = ACROSS * part
+        paper.pen(0.18)
+        paper.rectangle((x, bottom), across=room, up=up)
+        paper.text((x + 1, bottom + up - 2.2), name, size=_NARROW)
+        size = 7.5
+        while size > 5 and width(value, size=size) > room - 2:
+            size -= 0.5
+        paper.text((x + 1, bottom + 1.6), fitted(value, size=size, room=room - 2), size=size)
+        x += room

@@ -1,0 +1,70 @@
+"""Every label of screens and papers, once: the trade's words for keys, checks, parts and columns.
+
+The words themselves stand in `words.toml`. A label is a phrase in lower case, as it stands inside
+a sentence; `heading` opens one with a capital. Keys of the pairing sheet are put together from
+what is measured and where.
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Mapping
+from functools import cache
+from importlib.resources import files
+
+_LISTED = re.compile(r"\[([^\]]*)\]")
+
+
+def label(key: str) -> str:
+    """The trade's words for a key, in lower case; a key it does not know comes back readable.
+
+    Args:
+        key: A dotted key of the sheet (with or without ``[3]``), a check's id, a status, a
+            verdict, a part, a station, an axial quantity or a column.
+
+    Example:
+        >>> label("gearbox.converter.seat_depth")
+        'pads below the gearbox face (converter home)'
+        >>> label("engine.face.holes[4].x")
+        'hole 4, to the right of the origin (engine face)'
+    """
+    return _find(key) or re.sub(r"[._-]+", " ", key).strip()
+
+
+def heading(key: str) -> str:
+    """The label with its first letter large, to open a line."""
+    words = label(key)
+    return words[:1].upper() + words[1:]
+
+
+def known(key: str) -> bool:
+    """Whether the key has words of its own."""
+    return _find(key) is not None
+
+
+@cache
+def _words() -> Mapping[str, Mapping[str, str]]:
+    text = files("wizard").joinpath("words.toml").read_text(encoding="utf-8")
+    return tomllib.loads(text)
+
+
+def _find(key: str) -> str | None:
+    marks = [mark for mark in _LISTED.findall(key) if mark]
+    bare = _LISTED.sub("", key)
+    for family in ("keys", "checks", "answer", "places"):
+        if bare in _words()[family]:
+            return " ".join((_words()[family][bare], *marks))
+    return _placed(bare, marks)
+
+
+def _placed(bare: str, marks: list[str]) -> str | None:
+    """What is measured, and where: the longest place the key opens with."""
+    places, measured = _words()["places"], _words()["measured"]
+    pieces = bare.split(".")
+    for cut in range(len(pieces) - 1, 0, -1):
+        place, leaf = ".".join(pieces[:cut]), ".".join(pieces[cut:])
+        if place in places and leaf in measured:
+            thing, comma, rest = measured[leaf].partition(",")
+            return f"{' '.join((thing, *marks))}{comma}{rest} ({places[place]})"
+    return None
