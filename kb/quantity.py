@@ -311,11 +311,11 @@ def torque(torque_nmm: float) -> str:
     return f"{torque_nmm / 1e3:.0f} N·m ({torque_nmm / _TORQUE['lbf·ft']:.0f} lbf·ft)"
 
 
-def limits(low: float, high: float, *, first: str = "mm") -> str:
+def limits(*, low: float, high: float, first: str = "mm") -> str:
     """Two limits of size in both systems, to 0.001 mm and 0.0001 in.
 
     Example:
-        >>> limits(57.15, 57.18, first="in")
+        >>> limits(low=57.15, high=57.18, first="in")
         '2.2500–2.2512 in · 57.150–57.180 mm'
     """
     shown = {
@@ -329,5 +329,5 @@ def show(dimension: Dimension) -> str:
     """A dimension as it is shown to people: typed unit first, then the other system."""
     if dimension.limits and dimension.below is not None and dimension.above is not None:
         low, high = dimension.value - dimension.below, dimension.value + dimension.above
-        return limits(low, high, first=dimension.unit)
+        return limits(low=low, high=high, first=dimension.unit)
     return both(dimension.value, within=dimension.within, first=dimension.unit)

@@ -36,11 +36,12 @@ class Feature:
 
 @dataclass(frozen=True, kw_only=True)
 class Pattern:
-    """All holes and dowels of one face, in frame P."""
+    """All holes and dowels of one face, in frame P; ``left_out`` are holes the job leaves out."""
 
     side: str
     holes: tuple[Feature, ...]
     dowels: tuple[Feature, ...] = ()
+    left_out: tuple[Feature, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -41,9 +41,10 @@ class Point:
     y: Dimension
 
 
-def length(*, above_zero: bool = False) -> Any:
-    """A measured length; ``above_zero`` refuses nought and less."""
-    return field(default=None, metadata={"kind": "length", "above_zero": above_zero})
+def length(*, above_zero: bool = False, from_zero: bool = False) -> Any:
+    """A measured length; ``above_zero`` refuses nought and less, ``from_zero`` less than nought."""
+    rules = {"kind": "length", "above_zero": above_zero, "from_zero": from_zero}
+    return field(default=None, metadata=rules)
 
 
 def band(*, ascending: bool = True) -> Any:

@@ -68,7 +68,10 @@ class Fit:
 
 @dataclass(frozen=True, kw_only=True)
 class Joint:
-    """One bolted joint: what to buy and, where it is worked out, how tight."""
+    """One bolted joint: what to buy and, where it is worked out, how tight.
+
+    ``engagement`` is the thread engaged, ``wanted`` the least wanted [mm].
+    """
 
     name: str
     count: int
@@ -80,6 +83,7 @@ class Joint:
     torque_nm: float | None = None
     preload_n: float | None = None
     engagement: float | None = None
+    wanted: float | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

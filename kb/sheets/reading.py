@@ -115,19 +115,21 @@ def _tables(text: str, origin: str) -> dict[str, Any]:
         return tomllib.loads(text.removeprefix("\ufeff"), parse_float=Decimal)
     except RecursionError:
         raise InputError(origin, "lists in lists", "it is nested too deep for a sheet") from None
-    except ValueError as error:
+    except tomllib.TOMLDecodeError as error:
         accepted = f"a sheet is TOML 1.0 text: {error}"
         raise InputError(origin, _line_of(text, str(error)), accepted) from None
+    except ValueError:  # of the language itself: thousands of figures in one number
+        raise InputError(origin, shown(text), "a number has too many figures") from None
 
 
 def _line_of(text: str, complaint: str) -> str:
-    """The line a complaint of the TOML reader points at, itself where it points nowhere."""
+    """The line a complaint of the TOML reader points at, with its number."""
+    lines = text.split("\n")
     _, _, where = complaint.partition("at line ")
     number = where.partition(",")[0]
-    lines = text.splitlines()
-    if number.isdigit() and int(number) <= len(lines):
-        return f"line {number}: {shown(lines[int(number) - 1].strip())}"
-    return "end of the sheet" if "end of document" in complaint else shown(text.strip())
+    last = max((place for place, line in enumerate(lines, 1) if line.strip()), default=1)
+    place = int(number) if number.isdigit() and int(number) <= len(lines) else last
+    return f"line {place}: {shown(lines[place - 1].strip())}"
 
 
 def _request(tables: dict[str, Any], catalogue: Catalogue | None) -> Request:

@@ -31,7 +31,7 @@ NOTHING = "(nothing)"
 FULL_TURN = 360.0
 READING_KEYS = ("value", "within", "how", "by", "on", "from")
 
-_MOST_DIGITS = 12  # powers of ten a bare number may reach before it is refused
+_MOST_DIGITS = 40  # powers of ten a bare number may reach before it is refused
 _LONGEST = 60  # characters of a value repeated in an error
 _NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)")
 _YES_NO = {"yes": True, "true": True, "no": False, "false": False}
@@ -57,9 +57,9 @@ def _whole(given: object) -> str:
         return "true" if given else "false"
     if isinstance(given, list):
         return "[" + ", ".join(map(_whole, given)) + "]"
-    if isinstance(given, dict):
+    if isinstance(given, dict) and given:
         return "{ " + ", ".join(f"{name} = {_whole(item)}" for name, item in given.items()) + " }"
-    return str(given)
+    return "{}" if given == {} else str(given)
 
 
 def refuse_unknown(given: Mapping[str, object], known: tuple[str, ...], *, key: str) -> None:
@@ -104,6 +104,8 @@ def _reading(given: object, spot: Spot) -> Dimension:
         found = read_length(_typed(given, spot.key, ACCEPTED), key=spot.key, units=spot.units)
     if spot.rules.get("above_zero") and found.value <= 0:
         raise InputError(spot.key, found.typed, "it must be above 0")
+    if spot.rules.get("from_zero") and found.value < 0:
+        raise InputError(spot.key, found.typed, "it cannot be below 0")
     return found
 
 
@@ -214,9 +216,16 @@ def _amount(given: object, spot: Spot) -> Amount:
 
 def _words(given: object, key: str) -> str:
     """Free text; a bare number is taken as its figures (``grade = 8.8``)."""
-    if isinstance(given, bool) or not isinstance(given, str | int | Decimal):
-        raise InputError(key, shown(given), "write a text between quotes")
-    return str(given)
+    if _is_written(given):
+        return str(given)
+    raise InputError(key, shown(given), "write a text between quotes")
+
+
+def _is_written(given: object) -> bool:
+    """Whether it is a text, or a number that can be one."""
+    if isinstance(given, Decimal):
+        return given.is_finite()
+    return isinstance(given, str | int) and not isinstance(given, bool)
 
 
 def _text(given: object, spot: Spot) -> str:
@@ -246,10 +255,10 @@ def _figure(given: object, spot: Spot, accepted: str) -> Decimal:
 def _number(given: object, spot: Spot) -> float:
     low, high = spot.rules["low"], spot.rules["high"]
     accepted = f"write a number from {low:g} to {high:g}"
-    found = _figure(given, spot, accepted)
+    found = float(_figure(given, spot, accepted))
     if not low <= found <= high:
         raise InputError(spot.key, shown(given), accepted)
-    return float(found)
+    return found
 
 
 def _count(given: object, spot: Spot) -> int:
@@ -305,7 +314,7 @@ def _open_table(given: object, spot: Spot) -> tuple[tuple[str, str], ...]:
 def _answer(given: object, key: str) -> str:
     if isinstance(given, bool):
         return "yes" if given else "no"
-    if isinstance(given, str | int | Decimal):
+    if _is_written(given):
         return str(given)
     raise InputError(key, shown(given), "answer with a text, yes or no")
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import cache
 
 from kb.errors import NotTabulated
 from kb.standards.loader import MATCH, Row, table
@@ -41,6 +42,7 @@ class TorqueFactor:
     how: str
 
 
+@cache
 def grade(name: str, nominal: float) -> Grade:
     """The strength of a grade at a nominal diameter.
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
 from kb.errors import InputError, NotTabulated
 from kb.quantity import Thread
@@ -32,6 +33,7 @@ class Clearance:
     source: str
 
 
+@cache
 def hole(thread: Thread, fit: str) -> Clearance:
     """The clearance hole of a thread; its pitch does not matter.
 
@@ -50,6 +52,7 @@ def hole(thread: Thread, fit: str) -> Clearance:
     return _metric(row, fit) if thread.system == "metric" else _inch(row, fit)
 
 
+@cache
 def largest_thread_for(hole_diameter: float, system: str) -> Thread:
     """The largest coarse thread whose close clearance hole is not larger than a hole.
 

@@ -7,6 +7,7 @@ to suit (common practice, no source).
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
 from kb.errors import NotTabulated
 from kb.standards.loader import MATCH, Row, table
@@ -34,6 +35,7 @@ class Pin:
     source: str
 
 
+@cache
 def pin(nominal: float, system: str) -> Pin:
     """The dowel pin of a basic diameter.
 

@@ -31,6 +31,7 @@ class Drill:
     diameter: float
 
 
+@cache
 def named(name: str) -> Drill:
     """The drill of that name: ``"#7"``, ``"F"``, ``"13/32"``, ``"1 1/32"`` or ``"8.5 mm"``.
 

@@ -10,6 +10,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cache
 
 from kb.errors import InputError, NotTabulated
 from kb.quantity import MM_PER_INCH
@@ -76,6 +77,7 @@ class Fit:
     source: str
 
 
+@cache
 def zone(name: str, size: float) -> Zone:
     """A tolerance zone of ISO 286 at a nominal size.
 
@@ -104,6 +106,7 @@ def zone(name: str, size: float) -> Zone:
     )  # fmt: skip
 
 
+@cache
 def iso_fit(name: str, size: float) -> Fit:
     """A fit of ISO 286 at a nominal size, on the hole or the shaft basis.
 
@@ -120,6 +123,7 @@ def iso_fit(name: str, size: float) -> Fit:
     return _fit(hole, shaft, system="ISO 286", name=f"{hole.name}/{shaft.name}", source=ISO)
 
 
+@cache
 def ansi_fit(name: str, size: float) -> Fit:
     """A fit of ANSI B4.1 at a nominal size.
 

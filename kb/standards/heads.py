@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
 from kb.errors import NotTabulated
 from kb.quantity import Thread
@@ -71,6 +72,7 @@ class Washer:
     how: str
 
 
+@cache
 def socket_screw(thread: Thread) -> SocketScrew:
     """The head of the socket head cap screw of that thread, #10 to 3/4 in (without 9/16) and M5 to M20.
 
@@ -90,6 +92,7 @@ def socket_screw(thread: Thread) -> SocketScrew:
     )
 
 
+@cache
 def hex_bolt(thread: Thread) -> HexBolt:
     """The head of the hexagon bolt of that thread, #10 to 3/4 in and M5 to M20.
 
@@ -108,6 +111,7 @@ def hex_bolt(thread: Thread) -> HexBolt:
     )
 
 
+@cache
 def washer(thread: Thread) -> Washer:
     """The plain washer of that thread, #10 to 3/4 in (narrow series) and M5 to M20.
 
@@ -151,6 +155,7 @@ def socket_outside(across_flats: float) -> float:
     return 1.25 * across_flats + 3
 
 
+@cache
 def lengths(system: str) -> tuple[float, ...]:
     """Standard lengths of screws [mm], shortest first: 10 to 200 mm, 3/8 to 8 in.
 

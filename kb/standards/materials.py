@@ -46,6 +46,7 @@ class Material:
     note: str
 
 
+@cache
 def material(name: str) -> Material:
     """The material of that name, forgiving case, spaces, hyphens and the usual other names.
 

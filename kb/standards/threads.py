@@ -57,6 +57,7 @@ class ThreadSizes:
     source: str
 
 
+@cache
 def sizes(thread: Thread) -> ThreadSizes:
     """The diameters of a thread; coarse pitch for a metric thread written without one.
 

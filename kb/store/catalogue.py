@@ -213,12 +213,13 @@ def _listed(session: Session, kind: str | None, text: str) -> Sequence[UnitRow]:
         & (UnitRow.name_key == newest.c.name_key)
         & (UnitRow.revision == newest.c.revision),
     )
-    asked = asked.where(UnitRow.removed.is_(False)).order_by(UnitRow.kind, UnitRow.name_key)
+    asked = asked.where(UnitRow.removed.is_(False))
     if kind is not None:
         asked = asked.where(UnitRow.kind == kind)
     for word in words(text):
         asked = asked.where(UnitRow.name_key.contains(word, autoescape=True))
-    return session.scalars(asked).all()
+    # in the order of their characters, which is the same in every database
+    return sorted(session.scalars(asked), key=lambda row: (row.kind, row.name_key))
 
 
 def _not_found(session: Session, kind: str, name: str) -> InputError:

@@ -8,7 +8,7 @@ from datetime import datetime
 from sqlalchemy import inspect, select
 from sqlalchemy.orm import Session
 
-from kb.errors import StoreError
+from kb.errors import InputError, StoreError
 from kb.model.unit import Clutch, Engine, Flexplate, Flywheel, Gearbox, Unit
 from kb.quantity import Amount, Dimension
 from kb.store.flat import Fact, Flat, restore
@@ -54,8 +54,15 @@ CHUNK = 500  # units asked for at once; SQLite takes no more than 32766 values i
 
 
 def kind_of(unit: Unit) -> str:
-    """The kind a unit is kept as, such as ``engine``."""
-    return next(kind for kind, noun in UNITS.items() if type(unit) is noun)
+    """The kind a unit is kept as, such as ``engine``.
+
+    Raises:
+        InputError: it is none of the kinds.
+    """
+    for kind, noun in UNITS.items():
+        if type(unit) is noun:
+            return kind
+    raise InputError("kind", type(unit).__name__, "only these are kept: " + ", ".join(UNITS))
 
 
 # ── writing ─────────────────────────────────────────────────────────────────

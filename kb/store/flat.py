@@ -24,6 +24,7 @@ from kb.store.names import check_text
 Scalar = str | float | int | bool
 N = TypeVar("N")
 
+MOST = 1e12  # no torque [N·mm], mass [kg] or speed [rpm] is so large
 AMOUNTS = ("torque", "mass", "rise", "speed")
 _LISTS = ("parts", "points")
 _PAIRS: dict[str, type[Band | Point]] = {"band": Band, "point": Point}
@@ -72,10 +73,11 @@ def flatten(unit: Unit) -> Flat:
 
 
 def _lay(noun: Any, key: str, flat: Flat) -> None:
-    for declared in fields(noun):
+    of: type = type(noun)
+    for declared in fields(of):
         at, value = _join(key, declared.name), getattr(noun, declared.name)
         if _is_absent(value, declared):
-            if _is_required(type(noun), declared):
+            if declared.name in _required(of):
                 raise InputError(at, "nothing", "this must be given")
         elif declared.metadata["kind"] in _LISTS:
             for number, item in enumerate(value, start=1):
@@ -107,8 +109,11 @@ def _fact(value: Any, at: str, declared: Field[Any]) -> Fact:
             raise InputError(at, value.designation, "a thread must be what its name says")
         return Fact(kind=kind, value=value.designation)
     if isinstance(value, Amount):
-        figure, typed = _figure(value.value, at), check_text(value.typed, key=at)
-        return Fact(kind=value.kind, value=figure, typed=typed)
+        if value.kind != kind:
+            raise InputError(at, value.typed or value.value, f"write a {kind}, not a {value.kind}")
+        if not 0 < value.value < MOST:
+            raise InputError(at, value.typed or value.value, f"write a {kind} above nought")
+        return Fact(kind=kind, value=value.value, typed=check_text(value.typed, key=at))
     if isinstance(value, str):
         accepted = declared.metadata.get("accepted")
         if accepted and value not in accepted:
@@ -134,6 +139,8 @@ def _checked(reading: Dimension, at: str) -> Dimension:
         raise InputError(at, reading.typed or reading.value, "no length here is so large")
     if spread != (None, None) and not all(w is not None and 0 <= w <= LARGEST for w in spread):
         raise InputError(f"{at}.within", reading.typed or spread, "write the ± as a length")
+    if reading.on is not None and not 1900 <= reading.on.year <= 2999:
+        raise InputError(f"{at}.on", reading.on, "write a day from 1900-01-01 on")
     return reading
 
 
@@ -147,19 +154,19 @@ def restore(noun: type[N], flat: Flat) -> N:
         StoreError: something is missing, is not what its noun declares, or is left over.
     """
     rest = Flat(parts=dict(flat.parts), lengths=dict(flat.lengths), facts=dict(flat.facts))
-    unit = _build(noun, "", rest)
+    unit: N = _build(noun, "", rest)
     left = [*rest.parts, *rest.lengths, *rest.facts]
     if left:
         raise StoreError(f"{left[0]}: kept, but this version does not know what it is")
     return unit
 
 
-def _build(noun: type[N], key: str, rest: Flat) -> N:
-    values = {}
-    for declared in declarations(noun):
+def _build(noun: type, key: str, rest: Flat) -> Any:
+    values, needed = {}, _required(noun)
+    for declared in fields(noun):
         at = _join(key, declared.name)
         values[declared.name] = _take(noun, declared, at, rest)
-        if values[declared.name] is None and _is_required(noun, declared):
+        if values[declared.name] is None and declared.name in needed:
             raise StoreError(f"{at}: missing from what was kept")
     return noun(**values)
 
@@ -213,7 +220,10 @@ def _read(fact: Fact, at: str, declared: Field[Any]) -> Scalar | Thread | Amount
     kind, value = declared.metadata["kind"], fact.value
     accepted = declared.metadata.get("accepted") or (value,)
     if isinstance(value, str) and kind == "thread":
-        return _thread(value, at)
+        try:
+            return _thread(value)
+        except InputError as error:
+            raise StoreError(f"{at}: “{value}” was kept, which is no thread") from error
     if isinstance(value, str) and kind in ("text", "word") and value in accepted:
         return value
     if not isinstance(value, str) and kind in AMOUNTS:
@@ -223,19 +233,12 @@ def _read(fact: Fact, at: str, declared: Field[Any]) -> Scalar | Thread | Amount
     raise StoreError(f"{at}: “{value}” was kept, which is no {kind.replace('_', ' or ')}")
 
 
-def _thread(designation: str, at: str) -> Thread:
-    try:
-        return read_thread(designation, key=at)
-    except InputError as error:
-        raise StoreError(f"{at}: “{designation}” was kept, which is no thread") from error
+@cache
+def _thread(designation: str) -> Thread:
+    return read_thread(designation, key="thread")
 
 
 # ── what the nouns declare ──────────────────────────────────────────────────
-
-
-def declarations(noun: type) -> tuple[Field[Any], ...]:
-    """The fields of a noun, in the order they are declared."""
-    return fields(noun)
 
 
 def _nothing(declared: Field[Any]) -> str | None:
@@ -252,13 +255,20 @@ def _hints(noun: type) -> dict[str, Any]:
     return get_type_hints(noun)
 
 
-def _is_required(noun: type, declared: Field[Any]) -> bool:
-    """Whether a noun is nothing without the field."""
-    hint = _hints(noun)[declared.name]
-    optional = get_origin(hint) is tuple or NoneType in get_args(hint)
-    return not optional and declared.default is None
+@cache
+def _required(noun: type) -> frozenset[str]:
+    """The fields without which a noun is nothing."""
+    hints = _hints(noun)
+    return frozenset(
+        declared.name
+        for declared in fields(noun)
+        if declared.default is None
+        and get_origin(hints[declared.name]) is not tuple
+        and NoneType not in get_args(hints[declared.name])
+    )
 
 
+@cache
 def _noun_of(noun: type, name: str) -> type:
     """The noun that stands in a field of parts."""
     hint = _hints(noun)[name]

@@ -8,9 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from sqlalchemy import Connection, Table, inspect
-
-from kb.store.rows import Base
+from sqlalchemy import Connection, inspect
 
 MAY_CHANGE = {"units": "removed", "records": "state"}
 
@@ -22,35 +20,35 @@ _REFUSE = f"""
 
 
 def put(connection: Connection) -> None:
-    """Set the guards on every table, in the transaction of the connection."""
+    """Set the guards on every table there is, in the transaction of the connection."""
     lift(connection)
     server = connection.dialect.name == "postgresql"
     if server:
         connection.exec_driver_sql(_REFUSE)
-    for table in Base.metadata.sorted_tables:
+    for table, name, deed in _guards(connection):
         does = (
             "FOR EACH ROW EXECUTE FUNCTION trialfit_refuse()"
             if server
-            else f"BEGIN SELECT RAISE(ABORT, '{_SAYS}: {table.name}'); END"
+            else f"BEGIN SELECT RAISE(ABORT, '{_SAYS}: {table}'); END"
         )
-        for name, deed in _guards(connection, table):
-            connection.exec_driver_sql(
-                f"CREATE TRIGGER {name} BEFORE {deed} ON {table.name} {does}"
-            )
+        connection.exec_driver_sql(f"CREATE TRIGGER {name} BEFORE {deed} ON {table} {does}")
 
 
 def lift(connection: Connection) -> None:
     """Take the guards off, so that a migration may move what is kept."""
-    standing = inspect(connection).get_table_names()
-    for table in Base.metadata.sorted_tables:
-        if table.name in standing:
-            of = f" ON {table.name}" if connection.dialect.name == "postgresql" else ""
-            for name, _ in _guards(connection, table):
-                connection.exec_driver_sql(f"DROP TRIGGER IF EXISTS {name}{of}")
+    server = connection.dialect.name == "postgresql"
+    for table, name, _ in _guards(connection):
+        of = f" ON {table}" if server else ""
+        connection.exec_driver_sql(f"DROP TRIGGER IF EXISTS {name}{of}")
 
 
-def _guards(connection: Connection, table: Table) -> Iterator[tuple[str, str]]:
+def _guards(connection: Connection) -> Iterator[tuple[str, str, str]]:
+    """Table, name and deed of every guard."""
+    standing = inspect(connection)
     quote = connection.dialect.identifier_preparer.quote
-    fixed = [c.name for c in table.columns if c.name != MAY_CHANGE.get(table.name)]
-    yield f"{table.name}_keep", f"UPDATE OF {', '.join(quote(name) for name in fixed)}"
-    yield f"{table.name}_stay", "DELETE"
+    for table in sorted(standing.get_table_names()):
+        if table != "alembic_version":
+            columns = [column["name"] for column in standing.get_columns(table)]
+            fixed = ", ".join(quote(name) for name in columns if name != MAY_CHANGE.get(table))
+            yield table, f"{table}_keep", f"UPDATE OF {fixed}"
+            yield table, f"{table}_stay", "DELETE"

@@ -7,6 +7,7 @@ SQLite in one file by default, PostgreSQL by its address. Reading and writing go
 from __future__ import annotations
 
 import os
+import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -64,7 +65,7 @@ class Store:
 
     @contextmanager
     def session(self) -> Iterator[Session]:
-        """A session to read in: everything seen in it is of one moment.
+        """A session to read in.
 
         Raises:
             StoreError: the store cannot be opened or read.
@@ -92,7 +93,7 @@ class Store:
             yield
         except (InputError, OutOfScope):
             raise
-        except (SQLAlchemyError, ValueError, ArithmeticError) as error:
+        except (SQLAlchemyError, sqlite3.Error, ValueError, OverflowError) as error:
             raise StoreError(f"{self.place}: {_plainly(error)}") from error
 
     def close(self) -> None:
@@ -219,7 +220,7 @@ def _bring_up_to_date(store: Store) -> None:
     from kb.store.upgrade import upgrade  # Alembic is loaded only where there is work for it
 
     with store.told():
-        upgrade(store.engine)
+        upgrade(store.engine, place=store.place)
 
 
 def _step(connection: Connection, place: str) -> str | None:

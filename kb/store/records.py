@@ -20,6 +20,7 @@ from kb.store.place import Store
 from kb.store.rows import STATES, RecordRow
 
 LETTERS = "ABCDEFGHJKLMNPRTUVWY"  # ASME Y14.35-2014: not I, O, Q, S, X, Z (from memory)
+DAY = "write a day as 2026-03-02"
 LIGHT = defer(RecordRow.document)  # what a list leaves unread
 
 
@@ -219,14 +220,13 @@ def _document(content: Mapping[str, Any]) -> str:
 
 
 def _day(made_on: date | str) -> date:
-    if isinstance(made_on, datetime):
-        return made_on.date()
-    if isinstance(made_on, date):
-        return made_on
     try:
-        return date.fromisoformat(made_on)
+        day = date.fromisoformat(made_on) if isinstance(made_on, str) else made_on
     except ValueError:
-        raise InputError("made_on", made_on, "write a day as 2026-03-02") from None
+        raise InputError("made_on", made_on, DAY) from None
+    if not 1900 <= day.year <= 2999:
+        raise InputError("made_on", made_on, DAY)
+    return day.date() if isinstance(day, datetime) else day
 
 
 def _known(session: Session, number: int) -> None:

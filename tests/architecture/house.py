@@ -38,8 +38,8 @@ NOUNS = ("kb.errors", "kb.figures", "kb.designation", "kb.quantity", "kb.model")
 
 # Inside the engine a stage imports only earlier ones.
 STAGES = (
-    "formulas", "faces", "normalise", "lineup", "axial", "parts", "checks", "design", "remedies",
-    "answer",
+    "formulas", "faces", "normalise", "lineup", "axial", "parts", "checks", "design", "verdict",
+    "remedies", "answer",
 )  # fmt: skip
 
 

@@ -31,6 +31,8 @@ ONLY = {
     "wizard.app": (*NOUNS, "wizard.words", "wizard.desk", "wizard.papers"),
     "data_demo": (),
 }
+# Formulas know no nouns; plane geometry takes plain numbers too.
+FORMULAS_MAY_USE = ("kb.errors", "kb.plane", "wizard.engine.formulas")
 # Papers are made from the stored record: of the engine they may use what is plain arithmetic.
 PAPERS_MAY_USE = ("wizard.engine.formulas", "wizard.engine.parts.outline")
 # Screens draw the neutral shapes of the papers; they write no paper themselves.
@@ -140,12 +142,12 @@ def later(other: str, stage: str) -> bool:
 
 
 def formulas_with_nouns(house: House) -> list[str]:
-    """Formulas that import anything of the house but the errors and each other."""
+    """Formulas that import more of the house than errors, plane geometry and each other."""
     return [
         at(module, found, "a formula takes plain numbers and knows no nouns")
         for module in house.within("wizard.engine.formulas")
         for found in house.imports(module)
-        if own(found.target) and not among(found.target, ("kb.errors", "wizard.engine.formulas"))
+        if own(found.target) and not among(found.target, FORMULAS_MAY_USE)
     ]
 
 

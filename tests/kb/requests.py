@@ -14,13 +14,13 @@ from typing import Any
 from hypothesis import strategies as st
 
 from kb.model.measured import Band, Measured, Point
-from kb.model.request import Request
+from kb.model.request import Choices, DowelChoice, FixingHoles, Request, SpindleScrews
 from kb.model.unit import Circle, Hole
 from kb.quantity import SOURCES, Dimension, read_amount, read_length, read_thread
 from kb.sheets.declared import Key, keys_of
 from tests.kb.lengths import plain_length, width
 
-SPARSE = 0.35  # how often a key that may be left out is given
+GIVEN_OF_THREE = 1  # a key that may be left out is given so often
 
 TEXT = st.text(st.characters(exclude_categories=("Cs",)), min_size=1, max_size=12)
 PROVENANCE: dict[str, st.SearchStrategy[Any]] = {
@@ -49,13 +49,18 @@ def typed_length(draw: st.DrawFn) -> Dimension:
     return replace(found, **(known if draw(st.booleans()) else {}))
 
 
+def sizes(low: float, high: float) -> st.SearchStrategy[float]:
+    """Any number of the machine's, save those too near nought to be a length at all."""
+    return st.floats(low, high).filter(lambda size: size == 0 or abs(size) > 1e-30)
+
+
 @st.composite
 def made_length(draw: st.DrawFn) -> Dimension:
     """A length no text stands behind, or a text that means another one."""
-    value = draw(st.floats(-9999, 9999))
-    above = draw(st.one_of(st.none(), st.floats(0, 50)))
+    value = draw(sizes(-9999, 9999))
+    above = draw(st.one_of(st.none(), sizes(0, 50)))
     limits = above is not None and draw(st.booleans())
-    below = draw(st.floats(-(above or 0), 50)) if limits else above
+    below = draw(sizes(-(above or 0), 50)) if limits else above
     return Dimension(
         value=value,
         below=below,
@@ -71,12 +76,19 @@ LENGTH = st.one_of(typed_length(), made_length())
 ABOVE_ZERO = LENGTH.filter(lambda dimension: dimension.value > 0)
 
 
+FROM_ZERO = LENGTH.filter(lambda dimension: dimension.value >= 0)
+
+
 def _lengths_of(key: Key) -> st.SearchStrategy[Dimension]:
-    return ABOVE_ZERO if key.rules.get("above_zero") else LENGTH
+    if key.rules["above_zero"]:
+        return ABOVE_ZERO
+    return FROM_ZERO if key.rules["from_zero"] else LENGTH
 
 
 def _measured(key: Key) -> st.SearchStrategy[Measured]:
-    return st.lists(_lengths_of(key), min_size=1, max_size=3).map(lambda all: Measured(tuple(all)))
+    return st.lists(_lengths_of(key), min_size=1, max_size=3).map(
+        lambda found: Measured(tuple(found))
+    )
 
 
 def _band(key: Key) -> st.SearchStrategy[Band]:
@@ -120,7 +132,17 @@ def _angles(key: Key) -> st.SearchStrategy[tuple[float, float]]:
     return pairs.filter(lambda pair: pair[1] - pair[0] <= 360)  # type: ignore[return-value]
 
 
-THREADS = ("M10", "M12x1.25", "M2.5", "3/8-16", "7/16-20 UNF", "#10-24", "1-1/2-6", "2-4.5", ".375-24")
+THREADS = (
+    "M10",
+    "M12x1.25",
+    "M2.5",
+    "3/8-16",
+    "7/16-20 UNF",
+    "#10-24",
+    "1-1/2-6",
+    "2-4.5",
+    ".375-24",
+)
 DRAWN: dict[str, Callable[[Key], st.SearchStrategy[Any]]] = {
     "length": _measured,
     "band": _band,
@@ -142,7 +164,7 @@ DRAWN: dict[str, Callable[[Key], st.SearchStrategy[Any]]] = {
     "angles": _angles,
     "yes_no": lambda key: st.booleans(),
     "names": lambda key: st.just(()),  # they name holes: drawn with the holes, below
-    "open_table": lambda key: st.dictionaries(TEXT, st.text(max_size=8).filter(str.isprintable)).map(
+    "open_table": lambda key: st.dictionaries(TEXT, TEXT, max_size=3).map(
         lambda answers: tuple(answers.items())
     ),
 }
@@ -153,7 +175,7 @@ def drawn(draw: st.DrawFn, noun: type[Any]) -> Any:
     """One noun, key by key, without a contradiction."""
     values = {}
     for name, key in keys_of(noun).items():
-        if not key.required and draw(st.floats(0, 1)) > SPARSE:
+        if not key.required and draw(st.integers(1, 3)) > GIVEN_OF_THREE:
             continue
         if key.kind == "part":
             values[name] = draw(drawn(key.noun))
@@ -163,9 +185,19 @@ def drawn(draw: st.DrawFn, noun: type[Any]) -> Any:
             values[name] = draw(DRAWN[key.kind](key))
     if values.get("holes") and values.get("circle") is not None:
         del values[draw(st.sampled_from(("holes", "circle")))]
+    if noun in CHOSEN:
+        values = {name: _once(value) for name, value in values.items()}
     if issubclass(noun, Hole | Circle):
         _one_sort(draw, noun, values)
     return noun(**values)
+
+
+CHOSEN = (Choices, DowelChoice, FixingHoles, SpindleScrews)
+
+
+def _once(value: Any) -> Any:
+    """What is chosen is one length, not several readings."""
+    return Measured(value.readings[:1]) if isinstance(value, Measured) else value
 
 
 def _one_sort(draw: st.DrawFn, noun: type[Any], values: dict[str, Any]) -> None:
@@ -199,5 +231,3 @@ def requests(draw: st.DrawFn) -> Request:
     left_out = draw(st.lists(st.sampled_from(named), unique=True)) if named else []
     choices = replace(request.choices, leave_out=tuple(left_out))
     return replace(request, choices=choices)
-
-

@@ -19,7 +19,14 @@ TEXTS = st.text(
     alphabet=st.characters(exclude_categories=("Cs",), exclude_characters="\0"), max_size=12
 )
 THREADS = st.sampled_from(("3/8-16", "1 1/8-7", "#10-24", "M10", "M10x1.25", "M12", "7/16-20"))
-SPREADS = st.floats(0, LARGEST, allow_nan=False)
+
+
+def figures(low: float, high: float) -> st.SearchStrategy[float]:
+    """Figures between two bounds; −0 is 0, as SQLite keeps it."""
+    return st.floats(low, high).map(lambda figure: figure + 0.0)
+
+
+SPREADS = figures(0, LARGEST)
 
 
 @st.composite
@@ -27,7 +34,7 @@ def dimensions(draw: st.DrawFn) -> Dimension:
     """One reading."""
     below, above = draw(st.one_of(st.just((None, None)), st.tuples(SPREADS, SPREADS)))
     return Dimension(
-        value=draw(st.floats(-LARGEST, LARGEST)),
+        value=draw(figures(-LARGEST, LARGEST)),
         below=below,
         above=above,
         limits=draw(st.booleans()),
@@ -45,9 +52,7 @@ def of_kind(declared: Field[Any], hint: Any) -> st.SearchStrategy[Any]:
     about = declared.metadata
     inner = [item for item in get_args(hint) if item not in (NoneType, Ellipsis)]
     readings = dimensions()
-    amount = st.builds(
-        Amount, kind=st.just(about["kind"]), value=st.floats(1e-9, 1e12), typed=TEXTS
-    )
+    amount = st.builds(Amount, kind=st.just(about["kind"]), value=figures(1e-9, 9e11), typed=TEXTS)
     return {
         "length": lambda: st.lists(readings, min_size=1, max_size=3).map(
             lambda r: Measured(tuple(r))
@@ -58,9 +63,9 @@ def of_kind(declared: Field[Any], hint: Any) -> st.SearchStrategy[Any]:
         "thread": lambda: THREADS.map(lambda text: read_thread(text, key="thread")),
         "word": lambda: st.sampled_from(about["accepted"]),
         "text": lambda: TEXTS,
-        "number": lambda: st.floats(about["low"], about["high"]),
+        "number": lambda: figures(about["low"], about["high"]),
         "count": lambda: st.integers(about["low"], about["high"]),
-        "angle": lambda: st.floats(-360, 360),
+        "angle": lambda: figures(-360, 360),
         "yes_no": lambda: st.booleans(),
         "part": lambda: nouns(inner[0]),
         "parts": lambda: st.lists(nouns(inner[0]), max_size=2).map(tuple),

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterator
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -88,7 +89,7 @@ def test_the_rows_say_what_the_unit_says(path: Path) -> None:
         "SELECT reading, value, below, above, limits, unit, typed, how, read_by, read_on, source "
         "FROM dimensions WHERE key = 'drive.standoff' ORDER BY reading",
     ) == [
-        (1, 0.75 * 25.4, pytest.approx(0.005 * 25.4), pytest.approx(0.005 * 25.4), 0, "in",
+        (1, pytest.approx(0.75 * 25.4), pytest.approx(0.005 * 25.4), pytest.approx(0.005 * 25.4), 0, "in",
          "0.750", "depth micrometer", "Ada", "2026-03-02", "measured"),
         (2, 19.1, None, None, 0, "mm", "19.1 mm", "caliper", "", None, "measured"),
     ]  # fmt: skip
@@ -131,6 +132,9 @@ CANNOT_BE_KEPT = {
     "a strange source": (
         "face.step.from", {"step": Measured((Dimension(value=1, source="hearsay"),))}
     ),
+    "a day long gone": (
+        "face.step.on", {"step": Measured((Dimension(value=1, on=date(226, 3, 2)),))}
+    ),
     "no reading": ("face.step", {"step": Measured(())}),
     "a hole nowhere": ("face.holes[1].y", {"holes": (Hole(id="7", x=seen("1")),)}),
     "a thread that is another": (
@@ -159,6 +163,10 @@ def test_what_cannot_be_kept_names_its_key(key: str, face: dict[str, object], ke
     [
         ("rotation", Engine(name="Odd", rotation="widdershins")),
         ("max_speed", Engine(name="Odd", max_speed=Amount(kind="speed", value=NAN))),
+        ("max_speed", Engine(name="Odd", max_speed=Amount(kind="mass", value=3.0))),
+        ("max_speed", Engine(name="Odd", max_speed=Amount(kind="speed", value=1e12))),
+        ("peak_torque", Engine(name="Odd", peak_torque=Amount(kind="torque", value=-1.0))),
+        ("kind", Hole(id="1", x=seen("1"), y=seen("2"))),
     ],
 )
 def test_a_strange_word_or_figure_is_refused(key: str, unit: Unit, kept: Store) -> None:

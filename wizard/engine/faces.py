@@ -72,8 +72,13 @@ def face_pattern(
     if drawn.pattern is None:
         return drawn
     left = {id for where, id in chosen.leave_out if where == side}
-    holes = tuple(one for one in drawn.pattern.holes if one.id not in left)
-    return Drawn(Pattern(side=side, holes=holes, dowels=drawn.pattern.dowels))
+    every = drawn.pattern.holes
+    return Drawn(
+        Pattern(
+            side=side, holes=tuple(one for one in every if one.id not in left),
+            dowels=drawn.pattern.dowels, left_out=tuple(one for one in every if one.id in left),
+        )
+    )  # fmt: skip
 
 
 def drive_patterns(request: Request, kind: str, assumed: list[Assumption]) -> Drives:

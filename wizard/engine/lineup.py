@@ -11,6 +11,7 @@ are the windows. The greatest least wall is the wanted wall at which the last wi
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -49,6 +50,11 @@ class Pairs:
             angle / 2
         ) ** 2
         return np.asarray(np.sqrt(square) - self.discs)
+
+    def one(self, place: int) -> Pairs:
+        """One of the pairs by itself."""
+        at = slice(place, place + 1)
+        return Pairs(self.fixed[at], self.turned[at], self.apart[at], self.discs[at])
 
 
 def pairs(fixed: Sequence[Feature], turned: Sequence[Feature]) -> Pairs:
@@ -287,12 +293,8 @@ def _at(
 ) -> LineUp:
     """What is true at one turn: walls, clashes, coincidences, fewest holes to leave out."""
     every = _without(pairs(fixed.holes, turned.holes), fixed.holes, turned.holes, share)
-    walls = every.walls(turn).reshape(len(fixed.holes), len(turned.holes))
-    clashes = sorted(
-        (Clash(engine=fixed.holes[i].id, gearbox=turned.holes[j].id, wall=float(walls[i, j]))
-         for i, j in np.argwhere(walls < -_FLAT)),
-        key=lambda one: one.wall,
-    )  # fmt: skip
+    walls = every.walls(turn)
+    clashes = find_clashes(fixed.holes, turned.holes, walls)
     pins = [float(pairs(a, b).walls(turn).min()) for a, b in _dowel_groups(fixed, turned)]
     return LineUp(
         clocking=turn, wall=float(walls.min()) if walls.min() < _BEYOND else None, dowel_wall=min(pins) if pins else None,
@@ -300,6 +302,16 @@ def _at(
         best_clocking=found.best_clocking, best_wall=found.best_wall, clashes=tuple(clashes),
         shared=_shared(fixed, turned, turn), leave_out=fewest_to_leave_out(clashes),
     )  # fmt: skip
+
+
+def find_clashes(fixed: Sequence[Feature], turned: Sequence[Feature], walls: Array) -> list[Clash]:
+    """The pairs that overlap, worst first; ``walls`` as `Pairs.walls` gives them."""
+    table = walls.reshape(len(fixed), len(turned))
+    found = [
+        Clash(engine=fixed[i].id, gearbox=turned[j].id, wall=float(table[i, j]))
+        for i, j in np.argwhere(table < -_FLAT)
+    ]
+    return sorted(found, key=lambda one: one.wall)
 
 
 def _shared(fixed: Pattern, turned: Pattern, turn: float) -> tuple[tuple[str, str], ...]:
@@ -351,3 +363,34 @@ def fewest_to_leave_out(clashes: Sequence[Clash]) -> tuple[tuple[str, str], ...]
                     queue.append(back)
     left = [("engine", hole) for hole in edges if hole not in reached]
     return (*left, *(("gearbox", hole) for hole in sorted(covered)))
+
+
+def fewest_covers(clashes: Sequence[Clash]) -> tuple[tuple[tuple[str, str], ...], ...]:
+    """Every choice of the fewest holes that ends all clashes, each as (side, id) pairs."""
+    size = len(fewest_to_leave_out(clashes))
+    nodes = sorted(
+        {("engine", one.engine) for one in clashes} | {("gearbox", one.gearbox) for one in clashes}
+    )
+    return tuple(
+        chosen
+        for chosen in itertools.combinations(nodes, size)
+        if all(("engine", c.engine) in chosen or ("gearbox", c.gearbox) in chosen for c in clashes)
+    )
+
+
+def opened_gap(kept: Sequence[Feature], gone: Sequence[Feature]) -> float:
+    """Widest angle between remaining neighbours in which a left-out hole stood [°]; 0 if none."""
+    if not gone:
+        return 0.0
+    if len(kept) < 2:
+        return 360.0
+    angles = sorted(_clock(one) for one in kept)
+    widest = 0.0
+    for a, b in itertools.pairwise([*angles, angles[0] + 360]):
+        if any(a < angle < b or a < angle + 360 < b for angle in map(_clock, gone)):
+            widest = max(widest, b - a)
+    return widest
+
+
+def _clock(one: Feature) -> float:
+    return math.degrees(math.atan2(one.y, one.x)) % 360

@@ -104,7 +104,7 @@ class Document:
 
     def limits(self, pair: Sequence[float]) -> str:
         """Two limits of size in both unit systems."""
-        return quantity.limits(min(pair), max(pair), first=self.first)
+        return quantity.limits(low=min(pair), high=max(pair), first=self.first)
 
     def fit_limits(self, name: str, size: float) -> tuple[float, float] | None:
         """Limits of a locating size, where it is part of a fit [mm]."""

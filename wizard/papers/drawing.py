@@ -109,7 +109,7 @@ def _ring_views(paper: Paper, doc: Document, frame: Frame) -> None:
 
 
 def _named(paper: Paper, frame: Frame, name: str, scale: str) -> None:
-    says = fitted(f"{name}   scale {scale}", size=7, room=frame.across, bold=True)
+    says = fitted(f"{name}, scale {scale}", size=7, room=frame.across, bold=True)
     paper.text((frame.left, frame.top + 1.5), says, size=7, bold=True)
 
 

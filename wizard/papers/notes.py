@@ -46,7 +46,8 @@ def _frame(doc: Document) -> Iterator[str]:
 
 def _tolerances(doc: Document) -> Iterator[str]:
     def both(value: float) -> str:
-        return quantity.both(value, first=doc.first)
+        """A tolerance in both unit systems, to 0.001 mm and 0.0001 in."""
+        return quantity.both(value, first=doc.first, places=3 if doc.first == "mm" else 4)
 
     yield (
         "GENERAL TOLERANCES. Sizes without limits: ISO 2768-1:1989, class m. Break edges"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from wizard.papers.frames import FINE, LETTERS, THICK, THIN, Frame, Projection, measured, projection
 from wizard.papers.paper import BLACK, GREY, PALE, Paper, fitted, width
@@ -10,6 +11,7 @@ from wizard.papers.shapes import Area, Girth, Line, Shape, Span, Spot, Words, sp
 
 ROW = 3.9  # from one row of the ladder to the next
 NAMES = 27.0  # width of the column of part names
+BETWEEN = 2.5  # figures to what they measure
 
 
 def section_view(
@@ -24,10 +26,11 @@ def section_view(
     """
     spans = [shape for shape in shapes if isinstance(shape, Span)]
     girths = [shape for shape in shapes if isinstance(shape, Girth)]
-    rows = [f"{span.figure}   {span.says}" for span in spans]
-    beside = [f"{girth.figure}   {girth.says}" for girth in girths]
-    column = max((width(row, size=LETTERS) for row in (*rows, *beside)), default=0.0)
-    column = max(NAMES, min(column + 2, 0.62 * frame.across))
+    figures, says = (
+        max((width(getattr(one, kind), size=LETTERS) for one in (*spans, *girths)), default=0.0)
+        for kind in ("figure", "says")
+    )
+    column = max(NAMES, min(figures + says + BETWEEN + 1, 0.64 * frame.across))
     named = not girths  # a part on its own needs no name beside it
     view = Frame(
         frame.left + (NAMES if named else 2.0),
@@ -39,8 +42,9 @@ def section_view(
     for shape in shapes:
         _in_section(paper, shape, to)
     column_left = frame.right - column
-    _ladder(paper, spans, to, base=view.bottom - 1, text_left=column_left, room=column)
-    _girths(paper, girths, to, view, text_left=column_left, room=column)
+    text = _Text(column_left, figures + BETWEEN, frame.right)
+    _ladder(paper, spans, to, base=view.bottom - 1, text=text)
+    _girths(paper, girths, to, view, text=text)
     if named:
         _part_names(
             paper, [s for s in shapes if isinstance(s, Area)], to, frame.right - reserved, view
@@ -75,9 +79,24 @@ def _area(paper: Paper, area: Area, points: list[Spot]) -> None:
         paper.polygon(points)
 
 
+@dataclass(frozen=True)
+class _Text:
+    """The column in which figures stand, what they measure beside them."""
+
+    left: float
+    figures: float
+    right: float
+
+    def put(self, paper: Paper, y: float, one: Span | Girth) -> None:
+        paper.text((self.left, y - 0.7), one.figure, size=LETTERS)
+        at = self.left + self.figures
+        says = fitted(one.says, size=LETTERS, room=self.right - at)
+        paper.text((at, y - 0.7), says, size=LETTERS)
+
+
 def _ladder(
-    paper: Paper, spans: Sequence[Span], to: Projection, *, base: float, text_left: float, room: float
-) -> None:  # fmt: skip
+    paper: Paper, spans: Sequence[Span], to: Projection, *, base: float, text: _Text
+) -> None:
     """Every dimension on a row of its own, its figures in a column at the right."""
     for span in spans:
         y = base - ROW * (span.row + 0.6)
@@ -85,27 +104,25 @@ def _ladder(
         paper.pen(FINE, colour=GREY)
         for x in ends:
             paper.line((x, base + 0.8), (x, y - 0.8))
-        paper.line((ends[1] + 0.5, y), (text_left - 1, y))
+        paper.line((ends[1] + 0.5, y), (text.left - 1, y))
         paper.pen(THIN)
         measured(paper, (ends[0], y), (ends[1], y))
-        text = fitted(f"{span.figure}   {span.says}", size=LETTERS, room=room)
-        paper.text((text_left, y - 0.7), text, size=LETTERS)
+        text.put(paper, y, span)
 
 
 def _girths(
-    paper: Paper, girths: Sequence[Girth], to: Projection, view: Frame, *, text_left: float, room: float
-) -> None:  # fmt: skip
+    paper: Paper, girths: Sequence[Girth], to: Projection, view: Frame, *, text: _Text
+) -> None:
     edges = [to(girth.at) for girth in girths]
     heights = spread(
         [edge[1] for edge in edges], apart=ROW, low=view.bottom + 2, high=view.top + 3
     )  # fmt: skip
     for girth, edge, y in zip(girths, edges, heights, strict=True):
         paper.pen(THIN)
-        paper.line(edge, (text_left - 4, y))
-        paper.line((text_left - 4, y), (text_left - 1, y))
-        paper.arrow(edge, toward=(text_left - 4, y))
-        text = fitted(f"{girth.figure}   {girth.says}", size=LETTERS, room=room)
-        paper.text((text_left, y - 0.7), text, size=LETTERS)
+        paper.line(edge, (text.left - 4, y))
+        paper.line((text.left - 4, y), (text.left - 1, y))
+        paper.arrow(edge, toward=(text.left - 4, y))
+        text.put(paper, y, girth)
 
 
 def _part_names(

@@ -50,7 +50,7 @@ def _heading(paper: Paper, record: Record, doc: Document, left: float, top: floa
     for number, line in enumerate(wrapped(record.title, size=8.5, room=room, bold=True, most=2)):
         paper.text((left + 2, top - 4.2 - 3.8 * number), line, size=8.5, bold=True)
     parts = " and ".join(words.label(part["name"]) for part in doc.rows("parts")[:3])
-    says = fitted(f"{parts.upper()}   {pair_of_units(doc)}", size=6.5, room=room)
+    says = fitted(f"{parts.upper()}: {pair_of_units(doc)}", size=6.5, room=room)
     paper.text((left + 2, top - 12), says, size=6.5)
     engine = doc.answer.get("stage")
     verdict = f"verdict: {doc.answer.get('verdict', 'none')} ({words.label(str(engine))})" if engine else ""  # fmt: skip

@@ -6,6 +6,7 @@ requirement works up to where its check would fail.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 
 from kb.errors import NotTabulated
@@ -223,8 +224,11 @@ def plate_floors(sides: Sides, *, warn: bool) -> list[tuple[str, float, str]]:
     screwed = tapped_in_plate(sides)
     if screwed:
         limit = f"thread-engagement.{family}"
-        deep = max(one.screw.major for one in screwed if one.screw) * sides.rules[limit]
-        floors.append(("thread-engagement", deep + recess_depth(sides), limit))
+        share = sides.rules[limit]
+        deep = max(
+            one.screw.major * share + recess_depth(sides, one) for one in screwed if one.screw
+        )
+        floors.append(("thread-engagement", deep, limit))
     sunk = [
         head for one in sunk_in_plate(sides) if (head := head_floor(sides, one, family, warn=warn))
     ]
@@ -270,16 +274,19 @@ def head_floor(sides: Sides, one: Feature, family: str, *, warn: bool) -> float 
     except NotTabulated:
         return None
     floor = sides.rules[f"head-sunk.{family}_{'warn' if warn else 'fail'}"] * one.screw.major
-    return height + sides.rules["head-sunk.above"] + floor + recess_depth(sides)
+    return height + sides.rules["head-sunk.above"] + floor + recess_depth(sides, one)
 
 
-def recess_depth(sides: Sides) -> float:
-    """Depth of the recess the plate has for the gearbox's spigot [mm]; 0 without one."""
+def recess_depth(sides: Sides, one: Feature) -> float:
+    """Depth of the gearbox register's recess where a hole lies in it [mm]; 0 elsewhere."""
     box = sides.request.gearbox
     face = box.face if box is not None else None
     if face is None or face.register is None or face.register.form != "spigot":
         return 0.0
-    return (sides.value("gearbox.face.register.depth") or 0.0) + RECESS_RELIEF
+    if sides.gearbox_face is not None and len(sides.gearbox_face.dowels) >= 2:
+        return 0.0  # the dowels locate; no register is cut
+    inside = math.hypot(one.x, one.y) < face.register.diameter.first.value / 2
+    return (sides.value("gearbox.face.register.depth") or 0.0) + RECESS_RELIEF if inside else 0.0
 
 
 RECESS_RELIEF = (

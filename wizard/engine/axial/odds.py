@@ -7,6 +7,7 @@ is triangular. The draws are seeded, so the same job gives the same chances.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +19,7 @@ Array = NDArray[np.float64]
 DRAWS = 20_000
 _SEED = 20_260_101
 _BINS = 25
+_CLOSE = 1e-9
 
 
 def draw(lengths: Sequence[Length], *, draws: int, seed: int = _SEED) -> Array:
@@ -62,28 +64,48 @@ def odds(
     sample = draw(lengths, draws=draws)
     reach = planes.reach(sample)
     any_works = found.shortfall(reach) <= 0
-    these = None if chosen is None else _holds(planes, reach, np.array(chosen))
+    window = None if chosen is None else _window(planes, reach, chosen[0])
+    these = None if window is None or chosen is None else window.holds(chosen[1])
     return Odds(
         chance_any=float(any_works.mean()),
         chance_any_error=_error(any_works),
         chance_these=None if these is None else float(these.mean()),
         chance_these_error=None if these is None else _error(these),
         measure_next=_measure_next(
-            planes, lengths, sample, reach, any_works,
-            chosen=chosen, closing=closing, best_within=best_within,
+            planes, lengths, sample, any_works, window,
+            spacer=0.0 if chosen is None else chosen[1], closing=closing, best_within=best_within,
         ),
         draws=draws,
         by_check={} if chosen is None else _by_check(planes, reach, np.array(chosen)),
     )  # fmt: skip
 
 
-def _holds(planes: HalfPlanes, reach: Array, point: Array) -> NDArray[np.bool_]:
-    """Which draws keep every half-plane at one point, or at a point of its own per draw."""
-    return np.asarray((point @ planes.normals.T <= reach + 1e-9).all(axis=1))
+@dataclass(frozen=True)
+class _Window:
+    """Per draw, the adapter lengths that work with one plate [mm]; none where not ``open``."""
+
+    low: Array
+    high: Array
+    open: NDArray[np.bool_]
+
+    def holds(self, spacer: float | Array) -> NDArray[np.bool_]:
+        """The draws in which that length works."""
+        return np.asarray(
+            self.open & (spacer >= self.low - _CLOSE) & (spacer <= self.high + _CLOSE)
+        )
+
+
+def _window(planes: HalfPlanes, reach: Array, plate: float) -> _Window:
+    rest = reach - planes.normals[:, 0] * plate
+    slope = planes.normals[:, 1]
+    bounds = np.divide(rest, slope, out=np.zeros_like(rest), where=slope != 0)
+    low = bounds[:, slope < 0].max(axis=1, initial=-np.inf)
+    high = bounds[:, slope > 0].min(axis=1, initial=np.inf)
+    return _Window(low=low, high=high, open=(rest[:, slope == 0] >= -_CLOSE).all(axis=1))
 
 
 def _by_check(planes: HalfPlanes, reach: Array, point: Array) -> Mapping[str, float]:
-    kept = point @ planes.normals.T <= reach + 1e-9
+    kept = point @ planes.normals.T <= reach + _CLOSE
     checks = np.array(planes.checks)
     return {
         name: float(kept[:, checks == name].all(axis=1).mean())
@@ -101,24 +123,25 @@ def _measure_next(
     planes: HalfPlanes,
     lengths: Sequence[Length],
     sample: Array,
-    reach: Array,
     any_works: NDArray[np.bool_],
+    window: _Window | None,
     *,
-    chosen: tuple[float, float] | None,
+    spacer: float,
     closing: Linear | None,
     best_within: float,
 ) -> tuple[MeasureNext, ...]:
     """Every dimension that is worth reading again, ranked by what it decides."""
     random = np.random.default_rng(_SEED + 1)
-    now = max(any_works.mean(), 1 - any_works.mean())
+    now = float(max(any_works.mean(), 1 - any_works.mean()))
     ranked = []
     for place, one in enumerate(lengths):
         matters = np.any(planes.coefficients[:, place])
-        if not matters or one.spread == "exact" or one.within <= best_within:
+        if window is None or not matters or one.spread == "exact" or one.within <= best_within:
             continue
         reading = sample[:, place] + random.normal(0, best_within / 2, len(sample))
-        decides, decides_error = _decides(reading, any_works, float(now))
-        hits = _reclosed(planes, lengths, reach, reading, place, chosen=chosen, closing=closing)
+        decides, decides_error = _decides(reading, any_works, now)
+        slope = closing.terms.get(one.key, 0.0) if closing is not None else 0.0
+        hits = window.holds(spacer + slope * (reading - one.value))
         ranked.append(
             MeasureNext(
                 dimension=one.key,
@@ -126,7 +149,7 @@ def _measure_next(
                 decides=decides,
                 chance_error=_error(hits),
                 decides_error=decides_error,
-            )  # fmt: skip
+            )
         )
     return tuple(
         sorted(ranked, key=lambda row: (-round(row.decides, 3), -round(row.chance_if_known, 3)))
@@ -139,6 +162,8 @@ def _decides(reading: Array, works: NDArray[np.bool_], now: float) -> tuple[floa
     Draws are sorted by the reading and taken in equal groups; within a group the better of
     yes and no is what a quote would say.
     """
+    if now == 1.0:  # every draw says the same: no reading can change the quote
+        return 0.0, 0.0
     order = np.argsort(reading, kind="stable")
     groups = np.array_split(works[order], _BINS)
     shares = np.array([group.mean() for group in groups])
@@ -146,25 +171,3 @@ def _decides(reading: Array, works: NDArray[np.bool_], now: float) -> tuple[floa
     size = len(works) / _BINS
     error = 1.96 * float(np.sqrt((right * (1 - right) / size).sum())) / _BINS
     return max(0.0, float(right.mean()) - now), error
-
-
-def _reclosed(
-    planes: HalfPlanes,
-    lengths: Sequence[Length],
-    reach: Array,
-    reading: Array,
-    place: int,
-    *,
-    chosen: tuple[float, float] | None,
-    closing: Linear | None,
-) -> NDArray[np.bool_]:
-    """Which draws the adapter cut after the new reading would fit."""
-    if chosen is None:
-        return np.zeros(len(reading), dtype=bool)
-    spacer = np.full(len(reading), chosen[1])
-    if closing is not None:
-        spacer = spacer + closing.terms.get(lengths[place].key, 0.0) * (
-            reading - lengths[place].value
-        )
-    points = np.column_stack([np.full(len(reading), chosen[0]), spacer])
-    return _holds(planes, reach, points)

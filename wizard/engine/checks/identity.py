@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import math
-import re
 
 from kb.quantity import both, torque
-from wizard.engine.axial.measures import ring_key
 from wizard.engine.checks.case import Answer, Case, NotRun, answer, unknown
 
 
@@ -194,6 +192,8 @@ def converter_circle(case: Case) -> Answer:
     if converter is None or request.flexplate is None:
         return NotRun(("gearbox.converter", "flexplate"))
     lugs, plate = converter.circle, request.flexplate.converter_circle
+    if lugs is None and plate is None:
+        return NotRun(("gearbox.converter.circle", "flexplate.converter_circle"))
     if lugs is None or plate is None:
         keys = (("gearbox.converter.circle", lugs), ("flexplate.converter_circle", plate))
         return unknown("converter-circle", tuple(key for key, value in keys if value is None))
@@ -246,129 +246,6 @@ def _best_web(lugs: int, lug_radius: float, holes: int, hole_radius: float) -> f
     return math.sqrt(
         lug_radius**2 + hole_radius**2 - 2 * lug_radius * hole_radius * math.cos(angle)
     )
-
-
-def starter_hand(case: Case) -> Answer:
-    """The starter turns the engine the right way and meets the chamfered side of the ring."""
-    engine = case.sides.request.engine
-    if engine is None or engine.starter is None:
-        return NotRun(("engine.starter",))
-    starter = engine.starter
-    if starter.hand is None or engine.rotation is None:
-        return unknown(
-            "starter-hand",
-            tuple(
-                k
-                for k, v in (
-                    ("engine.starter.hand", starter.hand),
-                    ("engine.rotation", engine.rotation),
-                )
-                if v is None
-            ),
-        )
-    if starter.hand != engine.rotation:
-        return answer(
-            "starter-hand",
-            "fail",
-            "The starter turns the engine the wrong way.",
-            because=("engine.starter.hand", "engine.rotation"),
-        )
-    ring = _ring(case)
-    home, out = case.value("engine.starter.home"), case.value("engine.starter.engaged")
-    if ring is not None and ring.chamfer and home is not None and out is not None:
-        enters = "front" if out > home else "rear"
-        if ring.chamfer != enters:
-            says = f"The pinion enters from the {enters}, the ring's teeth are chamfered at the {ring.chamfer}."
-            return answer(
-                "starter-hand", "fail", says, because=("engine.starter.engaged", "ring.chamfer")
-            )
-    return answer(
-        "starter-hand",
-        "pass",
-        "The starter turns the engine the right way.",
-        because=("engine.starter.hand",),
-    )
-
-
-def _ring(case: Case):  # type: ignore[no-untyped-def]
-    request = case.sides.request
-    carriers = {
-        "engine.drive.ring": request.engine.drive if request.engine else None,
-        "flexplate.ring": request.flexplate, "flywheel.ring": request.flywheel,
-    }  # fmt: skip
-    carrier = carriers.get(ring_key(case.sides))
-    return carrier.ring if carrier is not None else None
-
-
-def ring_pitch(case: Case) -> Answer:
-    """Pinion and ring gear are of one pitch, at the right centre distance."""
-    engine = case.sides.request.engine
-    ring = _ring(case)
-    if engine is None or engine.starter is None or ring is None:
-        return NotRun(("engine.starter", "engine.drive.ring"))
-    starter = engine.starter
-    key = ring_key(case.sides)
-    own, other = _module(starter.pitch), _module(ring.pitch)
-    outside = case.value(f"{key}.diameter")
-    if other is None and outside is not None and ring.teeth:
-        other = outside / (ring.teeth + 2)
-    if (
-        own is None
-        and (tip := case.value("engine.starter.pinion_outside")) is not None
-        and starter.pinion_teeth
-    ):
-        own = tip / (starter.pinion_teeth + 2)
-    if own is None or other is None:
-        keys = (("engine.starter.pitch", own), (f"{key}.pitch", other))
-        return unknown("ring-pitch", tuple(k for k, v in keys if v is None))
-    because = ("engine.starter.pitch", f"{key}.diameter")
-    if abs(own - other) / own > 0.03:  # standard pitches lie further apart than this
-        says = f"Pinion and ring are of different pitch: module {own:.2f} and {other:.2f} mm ({25.4 / own:.1f} and {25.4 / other:.1f} DP)."
-        return answer("ring-pitch", "fail", says, because=because)
-    return _root_clearance(case, own, ring.teeth, starter.pinion_teeth, starter.centre, because)
-
-
-def _root_clearance(
-    case: Case,
-    module: float,
-    teeth: int | None,
-    pinion: int | None,
-    centre: object,
-    because: tuple[str, ...],
-) -> Answer:
-    from kb.model.measured import Point
-
-    if teeth is None or pinion is None or not isinstance(centre, Point):
-        return answer(
-            "ring-pitch",
-            "pass",
-            f"Pinion and ring are of one pitch, module {module:.2f} mm. Measure root clearance at the car.",
-            because=because,
-        )
-    distance = math.hypot(centre.x.value, centre.y.value)
-    # ring tip to pinion root: standard depth has 1.25 modules of dedendum, 1 of addendum
-    clearance = distance - (teeth + 2) * module / 2 - (pinion - 2.5) * module / 2
-    low, high = case.limit("ring-pitch.low"), case.limit("ring-pitch.high")
-    status = "pass" if low <= clearance <= high else "warn"
-    says = f"One pitch; from the ring's tips to the pinion's roots {case.shown(clearance)}, usual {case.shown(low)} to {case.shown(high)}."
-    return answer(
-        "ring-pitch",
-        status,
-        says,
-        margin=min(clearance - low, high - clearance),
-        because=(*because, "engine.starter.centre"),
-        source=case.source("ring-pitch.low"),
-    )
-
-
-def _module(pitch: str) -> float | None:
-    """Module [mm] from ``12 DP``, ``module 2.5`` or ``M2.5``."""
-    text = pitch.strip().lower()
-    if found := re.match(r"^([\d.]+)\s*dp$", text):
-        return 25.4 / float(found[1])
-    if found := re.match(r"^(?:module|m)\s*([\d.]+)$", text):
-        return float(found[1])
-    return None
 
 
 def dimension_agreement(case: Case) -> Answer:
@@ -424,9 +301,12 @@ def identified_by_measurement(case: Case) -> Answer:
 
 
 CHECKS = {
-    "rotation": rotation, "torque-rating": torque_rating, "speed-rating": speed_rating,
-    "balance-kind": balance_kind, "spline-identity": spline_identity,
-    "converter-circle": converter_circle, "starter-hand": starter_hand, "ring-pitch": ring_pitch,
+    "rotation": rotation,
+    "torque-rating": torque_rating,
+    "speed-rating": speed_rating,
+    "balance-kind": balance_kind,
+    "spline-identity": spline_identity,
+    "converter-circle": converter_circle,
     "dimension-agreement": dimension_agreement,
     "identified-by-measurement": identified_by_measurement,
-}  # fmt: skip
+}

@@ -2,22 +2,23 @@
 
 from __future__ import annotations
 
-from kb.quantity import torque
+from kb.quantity import limits, torque
 from wizard.engine.axial.needs import stuff
 from wizard.engine.checks.case import Answer, Case, NotRun, answer, graded, unknown
 from wizard.engine.faces import material_of
 from wizard.engine.formulas.joints import friction_torque, screws_friction_radius
-from wizard.engine.parts.ring import driven_register
+from wizard.engine.parts.ring import clamped_key, driven_register
 
 
 def rotating_wall(case: Case) -> Answer:
     """The wall left between the two circles of the rotating adapter."""
     sides, found = case.sides, case.rotating
     if found is None:
-        lacks = [*sides.lacks.get("driving", ()), *sides.lacks.get("driven", ())]
-        if lacks and case.chain is not None and case.chain.spacer:
+        lacks = tuple(dict.fromkeys((*sides.lacks["driving"], *sides.lacks["driven"])))
+        drawable = sides.driving is not None or sides.driven is not None
+        if lacks and (drawable or any(key.endswith("keepout") for key in lacks)):
             return unknown("rotating-wall", lacks)
-        return NotRun(tuple(lacks) or ("engine.drive.circle",))
+        return NotRun(lacks or ("engine.drive.circle",))
     if found.through:
         return answer(
             "rotating-wall", "pass", "Both circles are the same: one long screw goes through both."
@@ -41,8 +42,8 @@ def rotating_wall(case: Case) -> Answer:
 def register_present(case: Case) -> Answer:
     """The rotating adapter is centred by registers; bolts only clamp."""
     drive = case.sides.request.engine.drive if case.sides.request.engine else None
-    if drive is None:
-        return NotRun(("engine.drive",))
+    if drive is None or (drive.register is None and drive.circle is None and not drive.holes):
+        return NotRun(("engine.drive.register",))
     if drive.register is None:
         says = "Nothing centres the adapter on the engine: bolts clamp, they do not locate."
         return answer("register-present", "fail", says, because=("engine.drive.register",))
@@ -120,7 +121,7 @@ def register_fit(case: Case) -> Answer:
         return NotRun(("engine.drive.register",))
     worst = max(fits, key=lambda one: one.play[1])
     low = min(one.play[0] for one in fits)
-    says = f"{worst.joint}: {worst.fit_class}, play {case.shown(worst.play[0])} to {case.shown(worst.play[1])}."
+    says = f"{worst.joint}: {worst.fit_class}, play {limits(low=worst.play[0], high=worst.play[1], first=case.sides.request.units)}."
     loose = (
         worst.play[1] - 0.15
     )  # mm: above it a register no longer locates; common practice, no source
@@ -147,20 +148,11 @@ def critical_thread(case: Case) -> Answer:
     if any(one.depth is None for one in driving.holes):
         return unknown("critical-thread", ("engine.drive.circle.depth",))
     if any(one.length is None for one in joints):
-        if case.sides.through:
-            key = (
-                "flexplate.thickness"
-                if case.sides.driven_part == "flexplate"
-                else f"{case.sides.driven_part} web thickness"
-            )
-            return unknown(
-                "critical-thread", (key,), "The screw's length needs the thickness it clamps."
-            )
-        return answer(
-            "critical-thread",
-            "fail",
-            "No standard screw engages enough without bottoming in the crank.",
-        )
+        if case.sides.through and case.value(clamped_key(case.sides)) is None:
+            says = "The screw's length needs the thickness it clamps."
+            return unknown("critical-thread", (clamped_key(case.sides),), says)
+        says = "No standard screw engages enough without bottoming in the crank."
+        return answer("critical-thread", "fail", says)
     screw = driving.holes[0].screw
     assert screw is not None
     share = min((one.engagement or 0.0) for one in joints) / screw.major

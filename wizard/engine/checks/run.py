@@ -6,15 +6,35 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from kb.model.check import Check
-from wizard.engine.checks import axial, identity, installation, plate, rotating
+from wizard.engine.checks import (
+    converter,
+    holes,
+    housing,
+    identity,
+    installation,
+    rotating,
+    screws,
+    shaft,
+    span,
+    starter,
+)
 from wizard.engine.checks.case import Answer, Case, NotRun
 
 CHECKS: dict[str, Callable[[Case], Answer]] = {
-    **axial.CHECKS,
-    **plate.CHECKS,
-    **rotating.CHECKS,
-    **identity.CHECKS,
-    **installation.CHECKS,
+    id: check
+    for family in (
+        span,
+        converter,
+        shaft,
+        starter,
+        holes,
+        screws,
+        housing,
+        rotating,
+        identity,
+        installation,
+    )
+    for id, check in family.CHECKS.items()
 }
 NotRunRow = tuple[str, tuple[str, ...]]
 

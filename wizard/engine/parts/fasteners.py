@@ -9,7 +9,7 @@ from kb.model.parts import Counterbore, Joint
 from kb.quantity import Thread
 from kb.standards.bolts import grade as bolt_grade
 from kb.standards.clearance import hole as clearance_hole
-from kb.standards.heads import next_length, socket_screw
+from kb.standards.heads import lengths, next_length, socket_screw
 from kb.standards.threads import sizes
 from wizard.engine.formulas.tightening import preload_at_yield, torque_by_friction
 
@@ -51,6 +51,11 @@ def counterbore(screw: Thread) -> Counterbore:
     return Counterbore(diameter=head.counterbore, depth=round(head.head_height + HEAD_RELIEF, 3))
 
 
+def pitch(screw: Thread) -> float:
+    """Pitch of a thread [mm], the coarse one where it was written without."""
+    return sizes(screw).pitch
+
+
 def tap_drill(screw: Thread) -> float:
     """Drill for about three quarters of full thread [mm]."""
     return sizes(screw).tap_drill
@@ -80,6 +85,43 @@ def tightening(screw: Thread, grade: str, *, friction: float) -> Tightening | No
     )  # fmt: skip
 
 
+@dataclass(frozen=True)
+class Sunk:
+    """A socket screw sunk in the plate: the seat's depth, the length to buy, its engagement [mm]."""
+
+    seat: float
+    length: float
+    engagement: float
+
+
+def sunk(
+    screw: Thread, *, thickness: float, floor: float, wanted: float, room: float | None
+) -> Sunk | None:
+    """The shortest standard screw that engages enough and does not bottom, and the seat for it.
+
+    The seat is cut deeper than the head where that lets a standard length engage enough.
+
+    Args:
+        screw: Its thread.
+        thickness: Plate where the seat is cut [mm].
+        floor: Least plate left below the head [mm].
+        wanted: Wanted engagement [mm].
+        room: Deepest the screw may reach below the plate [mm]; ``None`` when not measured.
+    Raises:
+        NotTabulated: a head that is not tabled.
+    """
+    shallow = counterbore(screw).depth
+    for length in lengths(screw.system):
+        seat = max(shallow, thickness + wanted - length)
+        engagement = length - (thickness - seat)
+        if thickness - seat < floor - 1e-9:
+            continue
+        if room is None or engagement <= room + 1e-9:
+            return Sunk(seat=round(seat, 3), length=length, engagement=engagement)
+        return None
+    return None
+
+
 def bought_length(
     system: str, *, grip: float, engagement: float, room: float | None
 ) -> float | None:
@@ -100,13 +142,13 @@ def bought_length(
 
 def joint(
     name: str, screw: Thread, count: int, *, grade: str, friction: float, length: float | None,
-    head: str, engagement: float | None = None,
+    head: str, engagement: float | None = None, wanted: float | None = None,
 ) -> Joint:  # fmt: skip
     """One bolted joint with its tightening."""
     tight = tightening(screw, grade, friction=friction)
     return Joint(
         name=name, count=count, thread=_designation(screw), grade=grade, length=length, head=head,
-        engagement=engagement, torque_nm=tight.torque_nm if tight else None,
+        engagement=engagement, wanted=wanted, torque_nm=tight.torque_nm if tight else None,
         preload_n=tight.preload_n if tight else None,
         source=tight.source if tight else "no table value for this screw and grade",
     )  # fmt: skip

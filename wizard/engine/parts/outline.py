@@ -36,8 +36,9 @@ from wizard.engine.parts.edge import (
     welded,
 )
 
-BLOCK = 1_000_000  # distances of point to piece worked out at a time
+BLOCK = 200_000  # distances of point to piece worked out at a time
 SLACK = 1e-6  # ° of rounding behind the present direction
+COARSEST = np.pi / 6  # rad between drawn points of an arc
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -101,13 +102,16 @@ def from_points(polygon: ArrayLike, *, key: str = "outline") -> Outline:
     Raises:
         InputError: fewer than three corners, no area, or an edge that meets another.
     """
-    corners = plane_points(polygon, key=key, least=3)
-    corners = corners[far(corners - np.roll(corners, -1, axis=0)) > JOIN]
-    if len(corners) < 3:
-        raise InputError(key, f"{len(corners)} different corners", "give at least 3")
+    taken = plane_points(polygon, key=key, least=3)
+    corner = np.flatnonzero(far(taken - np.roll(taken, -1, axis=0)) > JOIN)
+    if len(corner) < 3:
+        raise InputError(key, f"{len(corner)} different corners", "give at least 3")
+    corners = taken[corner]
     if meeting := _meeting(corners):
-        text = "points {} to {} and {} to {}".format(*meeting)
-        raise InputError(key, text, "the edge must not cross or touch itself")
+        text = " and ".join(f"{a} to {b}" for a, b in corner[np.array(meeting)] + 1)
+        raise InputError(
+            key, f"edges from point {text}", "an outline must not cross or touch itself"
+        )
     if np.sum(cross(corners, np.roll(corners, -1, axis=0))) < 0:
         corners = corners[::-1]
     return tuple(map(line, corners, np.roll(corners, -1, axis=0)))
@@ -214,16 +218,17 @@ def sample(outline: Outline, step: float) -> Array:
 
     Args:
         outline: The outline.
-        step: How far apart the points on an arc may be, measured along it [mm].
+        step: How far apart the points on an arc may be, measured along it [mm]; they are never
+            more than 30° apart.
     Returns:
         Shape (n, 2) [mm]; of straight pieces only the ends, the first point again at the end.
     Raises:
         InputError: the step is not above nought, or the pieces do not make a closed chain.
     """
     edge, most = edge_of(outline), above_nought(step, "step")
-    counts = np.where(edge.arc, np.maximum(1, np.ceil(edge.runs / most)), 1).astype(int)
+    counts = np.ceil(np.maximum(edge.runs / most, np.abs(edge.sweep) / COARSEST))
     points: list[Array] = []
-    for index, count in enumerate(counts):
+    for index, count in enumerate(np.where(edge.arc, counts, 1).astype(int)):
         turn = edge.sweep[index] * np.arange(1, count) / count
         reach = edge.start[index] - edge.centre[index]
         around = np.outer(np.cos(turn), reach) + np.outer(np.sin(turn), left(reach))
@@ -284,25 +289,23 @@ def _next_tangent(middles: Array, sizes: Array, here: int, facing: float) -> tup
 # ── round points ────────────────────────────────────────────────────────────
 
 
-def _meeting(corners: Array) -> tuple[int, int, int, int] | None:
-    """Two edges that meet where they should not, each by the numbers of its points."""
-    count = len(corners)
-    ends = np.roll(corners, -1, axis=0)
+def _meeting(corners: Array) -> tuple[tuple[int, int], tuple[int, int]] | None:
+    """Two edges that meet where they should not, each by the two corners it joins."""
+    number = np.arange(len(corners))
+    after = np.roll(number, -1)
+    ends = corners[after]
     along = ends - corners
     square = np.sum(along**2, axis=1)
-    number = np.arange(count)
-    for edge in range(count):
-        # this edge's first point on any edge it does not belong to
-        part = np.clip(np.sum((corners[edge] - corners) * along, axis=1) / square, 0.0, 1.0)
-        touched = far(corners + part[:, None] * along - corners[edge]) <= JOIN
-        touched &= (number != edge) & (number != (edge - 1) % count)
-        # its two ends on different sides of another edge, and the other way about
-        mine = cross(along[edge], corners - corners[edge]) * cross(
-            along[edge], ends - corners[edge]
-        )
-        yours = cross(along, corners[edge] - corners) * cross(along, ends[edge] - corners)
+    for edge, corner in enumerate(corners):
+        # a corner on any edge it does not belong to
+        part = np.clip(np.sum((corner - corners) * along, axis=1) / square, 0.0, 1.0)
+        touched = far(corners + part[:, None] * along - corner) <= JOIN
+        touched &= (number != edge) & (after != edge)
+        # the ends of each edge on different sides of the other
+        mine = cross(along[edge], corners - corner) * cross(along[edge], ends - corner)
+        yours = cross(along, corner - corners) * cross(along, ends[edge] - corners)
         found = np.flatnonzero(touched | ((mine < 0) & (yours < 0)))
         if len(found):
             other = int(found[0])
-            return edge + 1, (edge + 1) % count + 1, other + 1, (other + 1) % count + 1
+            return (edge, int(after[edge])), (other, int(after[other]))
     return None

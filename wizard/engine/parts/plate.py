@@ -4,24 +4,25 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
 from kb.errors import NotTabulated
 from kb.model.chain import Chain
 from kb.model.lineup import Feature, LineUp, Pattern
-from kb.model.parts import Fit, Joint, Part, PartHole, Segment
+from kb.model.parts import Counterbore, Fit, Joint, Part, PartHole, Segment
 from kb.model.record import Sides
 from kb.model.unit import Face
 from kb.standards.dowels import pin
 from kb.standards.fits import zone
-from wizard.engine.axial.needs import RECESS_RELIEF
+from wizard.engine.axial.needs import RECESS_RELIEF, recess_depth, stuff
 from wizard.engine.faces import material_of
 from wizard.engine.parts import fasteners
 from wizard.engine.parts.fits import located
+from wizard.engine.parts.opening import EDGE, opening_needed
 from wizard.engine.parts.outline import area, bounding_box, from_points, hull_of_discs
 
-EDGE = 1.5  # hole diameters from centre to edge: common practice, no source
 RIM = 8.0  # mm of plate left round the opening where nothing else is: common practice, no source
 
 
@@ -30,8 +31,6 @@ def turned(pattern: Pattern, turn: float) -> Pattern:
     cos, sin = math.cos(math.radians(turn)), math.sin(math.radians(turn))
 
     def move(one: Feature) -> Feature:
-        from dataclasses import replace
-
         return replace(one, x=one.x * cos - one.y * sin, y=one.x * sin + one.y * cos)
 
     return Pattern(
@@ -61,7 +60,7 @@ def plate(
     features = placed(sides, fixed)
     if chain is None or chain.plate is None:
         return None, (), ()
-    holes = _holes(sides, features)
+    holes = _holes(sides, features, chain.plate)
     fits, registers = _registers(sides)
     opening = opening_needed(sides, chain)
     outline = _outline(sides, features, holes, opening)
@@ -78,41 +77,76 @@ def plate(
         holes=holes, mass_kg=_mass(outline, holes, opening, chain.plate, stuff.density_kg_m3),
         notes=("Frame: seen from behind, gearbox side up, y up, origin on the crank axis.",),
     )  # fmt: skip
-    return part, fits, _joints(sides, chain, holes)
+    return part, fits, _joints(sides, chain.plate)
 
 
 # ── holes ───────────────────────────────────────────────────────────────────
 
 
-def _holes(sides: Sides, features: Sequence[Feature]) -> tuple[PartHole, ...]:
-    shared = {id for pair in sides.chosen.share for id in (f"gearbox {pair[1]}",)}
-    made = [_hole(sides, one) for one in features if f"{one.side} {one.id}" not in shared]
+def _holes(sides: Sides, features: Sequence[Feature], thickness: float) -> tuple[PartHole, ...]:
+    merged = {hole for _, hole in sides.chosen.share}
+    made = [
+        _hole(sides, one, thickness)
+        for one in features
+        if not (one.side == "gearbox" and one.kind != "dowel" and one.id in merged)
+    ]
     return tuple(sorted(made, key=lambda hole: (hole.purpose != "engine", hole.purpose, hole.id)))
 
 
-def _hole(sides: Sides, one: Feature) -> PartHole:
+def _hole(sides: Sides, one: Feature, thickness: float) -> PartHole:
     letter = "E" if one.side == "engine" else "G"
     if one.kind == "dowel":
         return _dowel_hole(one, f"{letter}-{one.id}")
     if one.kind == "tapped":
-        return _screw_hole(sides, one, f"{letter}{one.id}")
+        return _screw_hole(sides, one, f"{letter}{one.id}", thickness)
     return _taken_hole(sides, one, f"{letter}{one.id}")
 
 
-def _screw_hole(sides: Sides, one: Feature, id: str) -> PartHole:
+def _screw_hole(sides: Sides, one: Feature, id: str, thickness: float) -> PartHole:
     """Clear hole with a sunk head, worked from the far side of the face that is tapped."""
     assert one.screw is not None
-    far = "gearbox" if one.side == "engine" else "engine"
-    shared = any(one.id == a for a, _ in sides.chosen.share) and one.side == "engine"
-    try:
-        seat = None if shared else fasteners.counterbore(one.screw)
-    except NotTabulated:
-        seat = None
+    shared = one.side == "engine" and any(one.id == hole for hole, _ in sides.chosen.share)
     return PartHole(
         id=id, x=one.x, y=one.y, kind="through screw" if shared else "clearance",
-        diameter=fasteners.clearance(one.screw, sides.chosen.layout), counterbore=seat,
-        side=far, purpose=one.side,
+        diameter=fasteners.clearance(one.screw, sides.chosen.layout),
+        counterbore=None if shared else _seat_of(sides, one, thickness),
+        side="gearbox" if one.side == "engine" else "engine", purpose=one.side,
     )  # fmt: skip
+
+
+def _seat_of(sides: Sides, one: Feature, thickness: float) -> Counterbore | None:
+    assert one.screw is not None
+    try:
+        shallow = fasteners.counterbore(one.screw)
+    except NotTabulated:
+        return None
+    found = sunk_screw(sides, one, thickness)
+    return shallow if found is None else Counterbore(diameter=shallow.diameter, depth=found.seat)
+
+
+def sunk_screw(sides: Sides, one: Feature, thickness: float) -> fasteners.Sunk | None:
+    """The socket screw that holds the plate at one tapped hole, or ``None`` when none does."""
+    assert one.screw is not None
+    family = stuff(material_of(sides.chosen.plate_material, key="choices.plate_material").family)
+    pitch = fasteners.pitch(one.screw)
+    room = None
+    if one.depth is not None:
+        room = one.depth - sides.rules["screw-length.bottom_pitches"] * pitch
+    try:
+        return fasteners.sunk(
+            one.screw, thickness=thickness - recess_depth(sides, one),
+            floor=sides.rules[f"head-sunk.{family}_fail"] * one.screw.major,
+            wanted=wanted_engagement(sides, one), room=room,
+        )  # fmt: skip
+    except NotTabulated:
+        return None
+
+
+def wanted_engagement(sides: Sides, one: Feature) -> float:
+    """Thread engagement wanted in the casting a screw goes into [mm]."""
+    assert one.screw is not None
+    casting = "aluminium" if "alum" in _casting(sides, one.side) else "iron"
+    return sides.rules[f"thread-engagement.{casting}"] * one.screw.major
 
 
 def _taken_hole(sides: Sides, one: Feature, id: str) -> PartHole:
@@ -198,98 +232,6 @@ def _register_size(sides: Sides, side: str, face: Face, fit: Fit) -> dict[str, f
 # ── opening and outline ─────────────────────────────────────────────────────
 
 
-def turning_inside(sides: Sides, chain: Chain) -> dict[str, float]:
-    """Outside diameter of every turning part that stands within the plate's thickness [mm]."""
-    where = chain.stations
-    plate = chain.plate or 0.0
-    spans: list[tuple[str, float | None, float | None, float | None]] = []
-    driving, driven = where.get("driving_face"), where.get("driven_face")
-    if driving is not None:
-        thick = sides.value("engine.drive.thickness") or 0.0
-        spans.append(
-            ("engine.drive.outside", driving - thick, driving, sides.value("engine.drive.outside"))
-        )
-    if driving is not None and driven is not None and driven > driving:
-        spans.append(("spacer", driving, driven, adapter_outside(sides)))
-    contact = where.get("contact")
-    if sides.request.flexplate is not None and driven is not None and contact is not None:
-        low = min(driven, contact) - (sides.value("flexplate.thickness") or 0.0)
-        spans.append(
-            ("flexplate.outside", low, max(driven, contact), sides.value("flexplate.outside"))
-        )
-    if sides.kind == "converter" and contact is not None:
-        spans.append(
-            (
-                "gearbox.converter.outside",
-                contact,
-                plate + 1.0,
-                sides.value("gearbox.converter.outside"),
-            )
-        )
-    if sides.kind == "flange" and contact is not None:
-        spans.append(("gearbox.driven.outside", contact, plate + 1.0, driven_outside(sides)))
-    face = where.get("clutch_face")
-    if face is not None and driven is not None:
-        spans.append(("flywheel.outside", driven, face, sides.value("flywheel.outside")))
-        spans.append(
-            (
-                "clutch.outside",
-                face,
-                face + (sides.value("clutch.fingers") or 0.0),
-                sides.value("clutch.outside"),
-            )
-        )
-    inside = {}
-    for key, low, high, outside in spans:
-        if low is not None and high is not None and low < plate - 1e-9 and high > 1e-9:
-            inside[key] = math.nan if outside is None else outside
-    return inside
-
-
-def driven_outside(sides: Sides) -> float | None:
-    """Outside of a rigid driven part; its spigot where no outside was measured [mm]."""
-    stated = sides.value("gearbox.driven.outside")
-    driven = sides.request.gearbox.driven if sides.request.gearbox else None
-    if stated is None and driven is not None and driven.register is not None:
-        return sides.value("gearbox.driven.register.diameter")
-    return stated
-
-
-def adapter_outside(sides: Sides) -> float | None:
-    """Outside of the rotating adapter: round its holes and registers, to the next millimetre."""
-    reach = [
-        2 * (math.hypot(one.x, one.y) + max(one.keepout / 2 + 3.0, EDGE * _screw(one)))
-        for pattern in (sides.driving, sides.driven)
-        if pattern
-        for one in pattern.holes
-    ]
-    for key in ("engine.drive.register.diameter", "gearbox.driven.register.diameter",
-                "flexplate.register.diameter", "flywheel.register.diameter"):  # fmt: skip
-        if (size := sides.value(key)) is not None:
-            reach.append(size + 2 * 5.0)
-    return float(math.ceil(max(reach))) if reach else None
-
-
-def _screw(one: Feature) -> float:
-    return one.screw.major if one.screw else one.keepout
-
-
-def opening_needed(sides: Sides, chain: Chain) -> float | None:
-    """Bore that clears everything turning within the plate, to the next millimetre.
-
-    ``None`` when a part that turns there has no measured outside.
-    """
-    inside = turning_inside(sides, chain)
-    if any(math.isnan(size) for size in inside.values()):
-        return None
-    widest = max(inside.values(), default=0.0)
-    if sides.kind == "shaft":  # the shaft at least must pass
-        widest = max(widest, sides.value("gearbox.shaft.spline.diameter") or 0.0)
-    if not widest:
-        return sides.value("engine.face.opening")
-    return float(math.ceil(widest + 2 * sides.rules["opening-clears.radial"]))
-
-
 def _outline(
     sides: Sides, features: Sequence[Feature], holes: Sequence[PartHole], opening: float | None
 ) -> tuple[Segment, ...]:
@@ -334,43 +276,44 @@ def _mass(
 # ── joints ──────────────────────────────────────────────────────────────────
 
 
-def _joints(sides: Sides, chain: Chain, holes: Sequence[PartHole]) -> tuple[Joint, ...]:
+def _joints(sides: Sides, thickness: float) -> tuple[Joint, ...]:
     joints = []
     for side, pattern in (("engine", sides.engine_face), ("gearbox", sides.gearbox_face)):
-        for kind in ("tapped", "clear"):
-            ones = [
-                one for one in (pattern.holes if pattern else ()) if one.kind == kind and one.screw
-            ]
-            for thread in dict.fromkeys(one.screw.designation for one in ones if one.screw):
-                same = [one for one in ones if one.screw and one.screw.designation == thread]
-                joints.append(_joint(sides, chain, side, kind, same))
+        ones = [one for one in (pattern.holes if pattern else ()) if one.screw]
+        for sort in dict.fromkeys(_sort(sides, one, thickness) for one in ones):
+            alike = [one for one in ones if _sort(sides, one, thickness) == sort]
+            joints.append(_joint(sides, side, alike, thickness))
     return tuple(joints)
 
 
-def _joint(sides: Sides, chain: Chain, side: str, kind: str, ones: Sequence[Feature]) -> Joint:
-    screw = ones[0].screw
-    assert screw is not None and chain.plate is not None
-    grade = ones[0].grade or sides.chosen.screw_grade
-    common = {"grade": grade, "friction": sides.chosen.thread_friction}
-    if kind == "clear":  # the other casting's flange is under the head: its thickness is not asked
-        where = "gearbox to plate" if side == "gearbox" else "plate from the engine's side"
+def _sort(sides: Sides, one: Feature, thickness: float) -> tuple[object, ...]:
+    """What screws must share to be one line of the bolt table."""
+    assert one.screw is not None
+    found = sunk_screw(sides, one, thickness) if one.kind == "tapped" else None
+    return (one.kind, one.screw.designation, one.grade, found.length if found else None)
+
+
+def _joint(sides: Sides, side: str, ones: Sequence[Feature], thickness: float) -> Joint:
+    one = ones[0]
+    assert one.screw is not None
+    grade, friction = one.grade or sides.chosen.screw_grade, sides.chosen.thread_friction
+    if (
+        one.kind == "clear"
+    ):  # the other casting's flange is under the head: its thickness is not asked
+        tapped = side == "engine" or sides.chosen.plate_joint == "tapped"
+        name = "gearbox to plate" if side == "gearbox" else "plate from the engine's side"
         return fasteners.joint(
-            where, screw, len(ones), length=None, head="hexagon", engagement=chain.plate, **common
-        )  # type: ignore[arg-type]
-    name = "plate to engine" if side == "engine" else "plate to gearbox"
-    family = "iron" if "iron" in _casting(sides, side) else "aluminium"
-    wanted = sides.rules[f"thread-engagement.{family}"] * screw.major
-    depths = [one.depth for one in ones if one.depth is not None]
-    pitch = screw.pitch or fasteners.sizes(screw).pitch
-    room = min(depths) - sides.rules["screw-length.bottom_pitches"] * pitch if depths else None
-    try:
-        grip = chain.plate - fasteners.counterbore(screw).depth
-    except NotTabulated:
-        return fasteners.joint(name, screw, len(ones), length=None, head="socket", **common)  # type: ignore[arg-type]
-    length = fasteners.bought_length(screw.system, grip=grip, engagement=wanted, room=room)
+            name, one.screw, len(ones), grade=grade, friction=friction, length=None,
+            head="hexagon", engagement=thickness if tapped else None,
+        )  # fmt: skip
+    found = [sunk_screw(sides, hole, thickness) for hole in ones]
+    kept = [screw for screw in found if screw is not None]
+    whole = len(kept) == len(found)
     return fasteners.joint(
-        name, screw, len(ones), length=length, head="socket",
-        engagement=None if length is None else length - grip, **common,  # type: ignore[arg-type]
+        f"plate to {side}", one.screw, len(ones), grade=grade, friction=friction, head="socket",
+        length=kept[0].length if whole else None,
+        engagement=min(screw.engagement for screw in kept) if whole else None,
+        wanted=wanted_engagement(sides, one),
     )  # fmt: skip
 
 

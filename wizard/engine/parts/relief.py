@@ -11,7 +11,19 @@ import numpy as np
 from kb.errors import InputError
 from kb.model.parts import Segment
 from kb.plane.points import TOUCH, Array, Point, above_nought, plane_points
-from wizard.engine.parts.edge import FULL, JOIN, Outline, arc, cross, edge_of, far, left, pair, welded
+from wizard.engine.parts.edge import (
+    FULL,
+    JOIN,
+    Edge,
+    Outline,
+    arc,
+    cross,
+    edge_of,
+    far,
+    left,
+    pair,
+    welded,
+)
 from wizard.engine.parts.outline import area, distance_to_edge
 
 
@@ -53,7 +65,8 @@ def with_clearance(
         fillet: Radius of the two corners [mm].
     Returns:
         The outline with a concave arc between two fillets, tangent to each other and to the
-        edge; the outline itself where the circle does not reach it.
+        edge; what is too thin to hold a fillet falls away. The outline itself where the circle
+        does not reach it.
     Raises:
         InputError: the circle lies wholly inside, or does not leave one part with room for its
             corners.
@@ -75,7 +88,8 @@ def with_clearance(
         raise InputError("clearance", text, "a circle wholly inside is a hole, not a pocket")
     corners = _corners(outline, bite)
     if [corner.enters for corner in corners] == [False, True]:
-        cut = _cut(outline, *corners, bite)
+        leaving, entering = corners
+        cut = _cut(outline, leaving, entering, bite)
         clear = -float(distance_to_edge(cut, (bite.centre,))[0])
         if abs(clear - bite.radius) <= JOIN and area(cut) < area(outline):
             return cut
@@ -115,10 +129,52 @@ def _corners(outline: Outline, bite: _Bite) -> list[_Corner]:
     edge = edge_of(outline)
     corners: list[_Corner] = []
     for number in range(len(outline)):
-        on_piece = _on_arc if edge.arc[number] else _on_line
-        piece = edge.piece(number)
-        for corner in on_piece(edge, number, bite):
+        touching = _on_arc if edge.arc[number] else _on_line
+        for corner in touching(edge, number, bite):
             twice = any(far(corner.centre - other.centre) <= JOIN for other in corners)
             if not twice and distance_to_edge(outline, (corner.centre,))[0] >= bite.fillet - JOIN:
                 corners.append(corner)
     return sorted(corners, key=lambda corner: corner.enters)
+
+
+def _on_line(edge: Edge, number: int, bite: _Bite) -> Iterator[_Corner]:
+    """Fillets on a straight piece: within it by their radius, on a circle about the bite."""
+    start, run = edge.start[number], float(edge.runs[number])
+    way = (edge.end[number] - start) / run
+    ahead = float(way @ (bite.centre - start))
+    aside = float(cross(way, bite.centre - start))
+    square = (bite.radius + bite.fillet) ** 2 - (aside - bite.fillet) ** 2
+    if square <= 0:
+        return
+    for enters, along in ((True, ahead - math.sqrt(square)), (False, ahead + math.sqrt(square))):
+        if -TOUCH <= along <= run + TOUCH:
+            touch = start + min(max(along, 0.0), run) * way
+            centre = start + along * way + bite.fillet * left(way)
+            yield _Corner(piece=number, along=along, touch=touch, centre=centre, enters=enters)
+
+
+def _on_arc(edge: Edge, number: int, bite: _Bite) -> Iterator[_Corner]:
+    """Fillets on an arc: within a convex one, outside a concave one, by their radius."""
+    middle, radius = edge.centre[number], float(edge.radius[number])
+    hand = 1.0 if edge.ccw[number] else -1.0
+    offset = radius - hand * bite.fillet
+    apart = float(far(bite.centre - middle))
+    if offset <= 0 or apart <= TOUCH:
+        return
+    cosine = (apart**2 + offset**2 - (bite.radius + bite.fillet) ** 2) / (2 * apart * offset)
+    if abs(cosine) >= 1:
+        return
+    spread, toward = math.acos(cosine), _angle(bite.centre - middle)
+    begin, most, hair = _angle(edge.start[number] - middle), abs(edge.sweep[number]), TOUCH / radius
+    for enters, angle in ((True, toward - hand * spread), (False, toward + hand * spread)):
+        turn = (hand * (angle - begin) + hair) % FULL - hair
+        if turn <= most + hair:
+            kept = begin + hand * min(max(turn, 0.0), most)
+            touch = middle + radius * np.array((math.cos(kept), math.sin(kept)))
+            centre = middle + offset * np.array((math.cos(angle), math.sin(angle)))
+            along = radius * turn
+            yield _Corner(piece=number, along=along, touch=touch, centre=centre, enters=enters)
+
+
+def _angle(vector: Array) -> float:
+    return math.atan2(vector[1], vector[0])

@@ -10,10 +10,12 @@ from kb.model.lineup import Feature, LineUp, Pattern
 from kb.model.parts import Fit, Joint, Part, PartHole, Pilot, Segment
 from kb.model.record import Sides
 from kb.model.unit import Register
+from kb.quantity import Thread
 from wizard.engine.faces import material_of
 from wizard.engine.parts import fasteners
 from wizard.engine.parts.fits import located
-from wizard.engine.parts.plate import adapter_outside, turned
+from wizard.engine.parts.opening import adapter_outside
+from wizard.engine.parts.plate import turned
 
 SPIGOT = 6.0  # mm long where the depth it may enter is not measured: common practice, no source
 CLEAR_OF_BOTTOM = 1.5  # mm between a spigot and the bottom of its bore: common practice, no source
@@ -189,12 +191,13 @@ def _joints(sides: Sides, rotating: LineUp | None, chain: Chain) -> tuple[Joint,
 
 def _joint(sides: Sides, chain: Chain, name: str, pattern: Pattern, ones: list[Feature]) -> Joint:
     screw = ones[0].screw
-    assert screw is not None and chain.spacer is not None
+    assert screw is not None
+    assert chain.spacer is not None
     grade = ones[0].grade or sides.chosen.screw_grade
     length, engagement = None, None
     if pattern is sides.driving and ones[0].kind == "tapped":
         depths = [one.depth for one in ones if one.depth is not None]
-        pitch = screw.pitch or fasteners.sizes(screw).pitch
+        pitch = fasteners.pitch(screw)
         room = min(depths) - sides.rules["screw-length.bottom_pitches"] * pitch if depths else None
         grip = _grip(sides, chain.spacer, screw)
         if grip is not None:
@@ -207,18 +210,21 @@ def _joint(sides: Sides, chain: Chain, name: str, pattern: Pattern, ones: list[F
     )  # fmt: skip
 
 
-def _grip(sides: Sides, spacer: float, screw: object) -> float | None:
+def _grip(sides: Sides, spacer: float, screw: Thread) -> float | None:
     """What the screw clamps: the ring below its sunk head, or ring and flexplate or flywheel web."""
-    from kb.quantity import Thread
-
-    assert isinstance(screw, Thread)
     if not sides.through:
         try:
             return spacer - fasteners.counterbore(screw).depth
         except NotTabulated:
             return None
-    thickness = sides.value("flexplate.thickness") if sides.driven_part == "flexplate" else None
+    thickness = sides.value(clamped_key(sides))
     return None if thickness is None else spacer + thickness
+
+
+def clamped_key(sides: Sides) -> str:
+    """Key of the thickness a screw through both circles clamps besides the ring."""
+    part = "gearbox.driven" if sides.driven_part == "driven flange" else sides.driven_part
+    return f"{part}.thickness"
 
 
 # ── bore and mass ───────────────────────────────────────────────────────────

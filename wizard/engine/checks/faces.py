@@ -1,0 +1,38 @@
+"""What the checks of the fixed joint share: its plate, its material, its two faces."""
+
+from __future__ import annotations
+
+from wizard.engine.axial.needs import stuff
+from wizard.engine.checks.case import Answer, Case, NotRun, unknown
+from wizard.engine.faces import material_of
+
+PLATE = "adapter plate"
+
+
+def family(case: Case) -> str:
+    name = case.sides.chosen.plate_material
+    return stuff(material_of(name, key="choices.plate_material").family)
+
+
+def both_faces(case: Case) -> NotRun | None:
+    missing = [
+        key
+        for key, face in (
+            ("engine.face", case.sides.engine_face),
+            ("gearbox.face", case.sides.gearbox_face),
+        )
+        if face is None
+    ]
+    return NotRun(tuple(missing)) if missing else None
+
+
+def lacking(case: Case, id: str) -> Answer:
+    """A face that is there but cannot be drawn is unknown; one that is not there is not run."""
+    sides = case.sides
+    for unit, name in (
+        (sides.request.engine, "engine.face"),
+        (sides.request.gearbox, "gearbox.face"),
+    ):
+        if unit is not None and unit.face is not None and sides.lacks.get(name):
+            return unknown(id, sides.lacks[name])
+    return both_faces(case) or NotRun(("engine.face", "gearbox.face"))

@@ -1,0 +1,143 @@
+"""Checks of the holes of the fixed joint: walls, edges, gaps, room for a wrench."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from kb.errors import NotTabulated
+from kb.standards.heads import hex_bolt
+from wizard.engine.checks.case import Answer, Case, NotRun, answer, graded, unknown
+from wizard.engine.checks.faces import PLATE, family, lacking
+from wizard.engine.lineup import opened_gap
+from wizard.engine.parts.outline import distance_to_edge
+
+
+def hole_clash(case: Case) -> Answer:
+    """No two bolt holes of the two faces overlap."""
+    found = case.fixed
+    if found is None:
+        return lacking(case, "hole-clash")
+    if found.wall is None:
+        return answer("hole-clash", "pass", "Every pair of holes near each other shares its screw.")
+    if found.wall >= 0:
+        says = f"No holes overlap with the gearbox turned {found.clocking:+.2f}°: the least wall is {case.shown(found.wall)}."
+        return answer("hole-clash", "pass", says, margin=found.wall)
+    pairs = ", ".join(f"engine {c.engine} with gearbox {c.gearbox}" for c in found.clashes[:4])
+    more = f" and {len(found.clashes) - 4} more" if len(found.clashes) > 4 else ""
+    says = f"Holes overlap: {pairs}{more}; the worst by {case.shown(-found.wall)}."
+    return answer("hole-clash", "fail", says, margin=found.wall)
+
+
+def least_wall(case: Case) -> Answer:
+    """The wall left between holes, and beside dowels, is the wanted one."""
+    found = case.fixed
+    if found is None:
+        return lacking(case, "least-wall")
+    wall, pin = found.wall, found.dowel_wall
+    if wall is None and pin is None:
+        return answer("least-wall", "pass", "No two holes stand near each other.")
+    bolts = math.inf if wall is None else wall
+    # the line-up tried every turn for the wanted walls: an open window means all are kept here
+    kept = any(a - 1e-9 <= found.clocking <= b + 1e-9 for a, b in found.windows)
+    pins = math.inf if pin is None else pin
+    margin = min(bolts - found.required, pins)
+    if kept:
+        status = "pass"
+        margin = max(margin, 0.0)
+    else:
+        hard = case.limit("least-wall.fail_share") * found.required
+        beside = case.limit("least-wall.fail_share") * case.limit("least-wall.dowel")
+        status = "fail" if bolts < hard or pins < beside else "warn"
+    says = f"The least wall between holes is {case.shown(min(bolts, pins))}, wanted {case.shown(found.required)} between screws."
+    return answer(
+        "least-wall", status, says, margin=margin, source=case.source(f"least-wall.{family(case)}")
+    )
+
+
+def edge_distance(case: Case) -> Answer:
+    """Every hole stands far enough from the plate's edge."""
+    part = case.part(PLATE)
+    if part is None:
+        return NotRun(("engine.face", "gearbox.face"))
+    holes = part.holes
+    if not holes:
+        return NotRun(("engine.face.holes",))
+    inner = part.size.get("bore", 0.0) / 2
+    away = distance_to_edge(part.outline, np.array([(hole.x, hole.y) for hole in holes]))
+    shares = [
+        (
+            min(float(edge), math.hypot(hole.x, hole.y) - inner if inner else math.inf)
+            / hole.diameter,
+            hole,
+        )
+        for edge, hole in zip(away, holes, strict=True)
+    ]
+    share, worst = min(shares, key=lambda one: one[0])
+    soft, hard = case.limit("edge-distance.warn"), case.limit("edge-distance.fail")
+    says = f"Hole {worst.id} stands {share:.2f} of its diameter from the nearest edge, wanted {soft:g}."
+    return answer(
+        "edge-distance", graded(share, fail=hard, warn=soft - 1e-6), says,
+        margin=(share - hard) * worst.diameter, source=case.source("edge-distance.warn"),
+    )  # fmt: skip
+
+
+def wrench_access(case: Case) -> Answer:
+    """A socket swings over the gearbox's bolt heads."""
+    face = case.sides.gearbox_face
+    measured = (
+        [one for one in face.holes if one.socket_room is not None and one.screw] if face else []
+    )
+    if not measured:
+        return NotRun(("gearbox.face.holes.socket_room",))
+    rooms = []
+    for one in measured:
+        assert one.screw is not None
+        try:
+            socket = hex_bolt(one.screw).socket_outside
+        except NotTabulated:
+            return unknown("wrench-access", (f"gearbox.face.holes[{one.id}].bolt",))
+        assert one.socket_room is not None
+        rooms.append((one.socket_room - socket - case.limit("wrench-access.beyond_socket"), one.id))
+    room, id = min(rooms)
+    says = f"Round bolt {id} a socket has {case.shown(room)} to spare."
+    return answer(
+        "wrench-access",
+        graded(room, fail=0.0),
+        says,
+        margin=room,
+        source=case.source("wrench-access.beyond_socket"),
+    )
+
+
+def bolt_gap(case: Case) -> Answer:
+    """No wide gap is opened where holes are left out; the casting's own gaps do not count."""
+    left = case.sides.chosen.leave_out
+    if not left:
+        return NotRun(("choices.leave_out",))
+    faces = (case.sides.engine_face, case.sides.gearbox_face)
+    worst = max(opened_gap(face.holes, face.left_out) for face in faces if face)
+    soft, hard = case.limit("bolt-gap.warn"), case.limit("bolt-gap.fail")
+    status = "fail" if worst > hard else ("warn" if worst > soft else "pass")
+    says = (
+        f"Leaving holes out opens a gap of {worst:.0f}° between bolts, usual at most {soft:.0f}°."
+    )
+    return answer(
+        "bolt-gap",
+        status,
+        says,
+        margin=hard - worst,
+        unit="°",
+        because=("choices.leave_out",),
+        source=case.source("bolt-gap.warn"),
+    )
+
+
+CHECKS = {
+    "hole-clash": hole_clash,
+    "least-wall": least_wall,
+    "edge-distance": edge_distance,
+    "wrench-access": wrench_access,
+    "bolt-gap": bolt_gap,
+}

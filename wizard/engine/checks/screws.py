@@ -1,0 +1,284 @@
+"""Checks of what holds the fixed joint: threads, heads, lengths, dowels, friction."""
+
+from __future__ import annotations
+
+import itertools
+import math
+
+from kb.quantity import torque
+from wizard.engine.axial.needs import head_floor, plate_floors, sunk_in_plate
+from wizard.engine.checks.case import Answer, Case, NotRun, answer, graded, unknown
+from wizard.engine.checks.faces import PLATE, family
+from wizard.engine.formulas.joints import (
+    friction_torque,
+    overhang_capacity,
+    overhang_moment,
+    reaction_torque,
+    screws_friction_radius,
+)
+
+IN_CASTINGS = ("plate to engine", "plate to gearbox")
+
+
+def thread_engagement(case: Case) -> Answer:
+    """Screws engage enough in the plate and in the castings."""
+    chain = case.chain
+    if case.part(PLATE) is None or chain is None or chain.plate is None:
+        return NotRun(("engine.face", "gearbox.face"))
+    rooms: list[tuple[float, str]] = [
+        (chain.plate - floor, "the plate")
+        for check, floor, _ in plate_floors(case.sides, warn=False)
+        if check == "thread-engagement"
+    ]
+    if lacks := _unmeasured_depths(case):
+        return unknown("thread-engagement", lacks)
+    for one in case.adapter.joints:
+        if one.name in IN_CASTINGS and one.wanted is not None and one.engagement is not None:
+            rooms.append((one.engagement - one.wanted, f"the {one.name.removeprefix('plate to ')}"))
+        elif one.name in IN_CASTINGS and one.engagement is None:
+            says = f"No standard screw engages enough in the {one.name.removeprefix('plate to ')}."
+            return answer(
+                "thread-engagement", "fail", says, source=case.source("thread-engagement.iron")
+            )
+    if not rooms:
+        return NotRun(("engine.face.holes",))
+    room, where = min(rooms)
+    longer = "longer" if room >= -1e-9 else "shorter"
+    says = f"The least thread, in {where}, is {case.shown(abs(room))} {longer} than wanted."
+    return answer(
+        "thread-engagement", graded(room, fail=0.0), says, margin=room, because=("choices.plate",),
+        source=case.source(f"thread-engagement.{family(case)}"),
+    )  # fmt: skip
+
+
+def head_sunk(case: Case) -> Answer:
+    """Sunk heads leave enough plate below them."""
+    chain = case.chain
+    ones = sunk_in_plate(case.sides)
+    if chain is None or chain.plate is None or not ones:
+        return NotRun(("engine.face.holes",))
+    stuff_of = family(case)
+    hard = [head_floor(case.sides, one, stuff_of, warn=False) for one in ones]
+    soft = [head_floor(case.sides, one, stuff_of, warn=True) for one in ones]
+    if any(floor is None for floor in hard):
+        odd = next(one for one, floor in zip(ones, hard, strict=True) if floor is None)
+        return unknown(
+            "head-sunk", (f"{odd.side}.face.holes[{odd.id}].bolt",),
+            f"The head of a {odd.screw} socket screw is not tabled: measure one.",
+        )  # fmt: skip
+    needed = max(floor for floor in hard if floor is not None)
+    wished = max(floor for floor in soft if floor is not None)
+    status = graded(chain.plate, fail=needed, warn=wished)
+    says = f"Sunk heads need a plate of {case.shown(needed)}, better {case.shown(wished)}; it is {case.shown(chain.plate)}."
+    return answer(
+        "head-sunk", status, says, margin=chain.plate - needed, because=("choices.plate",),
+        source=case.source(f"head-sunk.{stuff_of}_warn"),
+    )  # fmt: skip
+
+
+def screw_length(case: Case) -> Answer:
+    """A standard length engages enough and stays clear of the bottom."""
+    ones = [one for one in case.adapter.joints if one.head == "socket"]
+    if not ones:
+        return NotRun(("engine.face.holes.thread",))
+    short = [one for one in ones if one.length is None]
+    lacks = _unmeasured_depths(case)
+    if lacks:
+        return unknown("screw-length", lacks)
+    if short:
+        names = ", ".join(f"{one.name} ({one.thread})" for one in short)
+        return answer(
+            "screw-length", "fail", f"No standard screw length fits: {names}.", margin=None
+        )
+    names = ", ".join(
+        f"{one.thread} × {case.shown(one.length or 0.0)} ({one.name})" for one in ones
+    )
+    return answer(
+        "screw-length",
+        "pass",
+        f"Lengths to buy: {names}.",
+        source=case.source("screw-length.bottom_pitches"),
+    )
+
+
+def _unmeasured_depths(case: Case) -> tuple[str, ...]:
+    found = []
+    for side, face in (("engine", case.sides.engine_face), ("gearbox", case.sides.gearbox_face)):
+        holes = face.holes if face else ()
+        found += [
+            f"{side}.face.holes[{one.id}].depth"
+            for one in holes
+            if one.kind == "tapped" and one.depth is None
+        ]
+    return tuple(found)
+
+
+def dowels(case: Case) -> Answer:
+    """Two dowels, far apart, locate each side unless a register does."""
+    if case.sides.engine_face is None and case.sides.gearbox_face is None:
+        return NotRun(("engine.face", "gearbox.face"))
+    apart_least = case.limit("dowels.apart")
+    answers: list[tuple[str, str, float | None]] = []
+    for side, face in (("engine", case.sides.engine_face), ("gearbox", case.sides.gearbox_face)):
+        if face is None:
+            continue
+        pins = face.dowels
+        joint = "plate in the engine's housing" if side == "engine" else "gearbox in the plate"
+        if len(pins) < 2:
+            located = any(fit.joint == joint for fit in case.adapter.fits)
+            if located:
+                answers.append(("pass", f"the {side} side is located by its register", None))
+            else:
+                answers.append(
+                    (
+                        "warn",
+                        f"the {side} side has {len(pins)} dowel{'s' * (len(pins) != 1)} and no register: nothing locates it",
+                        None,
+                    )
+                )
+            continue
+        apart = max(math.dist((a.x, a.y), (b.x, b.y)) for a, b in itertools.combinations(pins, 2))
+        answers.append(
+            (
+                graded(apart, fail=0.0, warn=apart_least),
+                f"the {side}'s dowels stand {case.shown(apart)} apart",
+                apart - apart_least,
+            )
+        )
+    worst = max((status for status, *_ in answers), key=("pass", "warn", "fail").index)
+    thick = [floor for check, floor, _ in plate_floors(case.sides, warn=False) if check == "dowels"]
+    plate = case.chain.plate if case.chain else None
+    says = "; ".join(text for _, text, _ in answers)
+    if thick and plate is not None and plate < thick[0]:
+        worst, says = (
+            "fail",
+            f"{says}; the plate is too thin to hold a dowel ({case.shown(thick[0])} wanted)",
+        )
+    margins = [margin for *_, margin in answers if margin is not None]
+    return answer(
+        "dowels",
+        worst,
+        says[0].upper() + says[1:] + ".",
+        margin=min(margins, default=None),
+        source=case.source("dowels.apart"),
+    )
+
+
+def joint_slip_fixed(case: Case) -> Answer:
+    """The housing joint holds the gearbox's reaction by friction."""
+    box, engine = case.sides.request.gearbox, case.sides.request.engine
+    if box is None or engine is None or case.part(PLATE) is None:
+        return NotRun(("engine.face", "gearbox.face"))
+    joints = [
+        one
+        for one in case.adapter.joints
+        if one.name.startswith(("gearbox", "plate")) and one.preload_n
+    ]
+    if engine.peak_torque is None:
+        return unknown("joint-slip-fixed", ("engine.peak_torque",))
+    if not joints:
+        return unknown("joint-slip-fixed", ("choices.screw_grade",))
+    held = min(_held(case, side) for side in ("engine", "gearbox"))
+    ratios = [ratio for ratio in (box.lowest_gear, box.reverse_gear) if ratio]
+    stall = (box.converter.stall_ratio or 1.0) if box.converter else 1.0
+    worst = max(
+        (
+            reaction_torque(torque_nmm=engine.peak_torque.value, ratio=r, stall_ratio=stall)
+            for r in ratios
+        ),
+        default=0.0,
+    )
+    if not ratios:
+        says = f"Not known without the gear ratios; the joint holds at least {torque(held)} by friction."
+        return unknown("joint-slip-fixed", ("gearbox.lowest_gear", "gearbox.reverse_gear"), says)
+    share = held / worst if worst else math.inf
+    soft, hard = case.limit("joint-slip.warn"), case.limit("joint-slip.fail")
+    pinned = all(
+        len(face.dowels) >= 2 for face in (case.sides.engine_face, case.sides.gearbox_face) if face
+    )
+    status = graded(share, fail=hard, warn=soft)
+    says = f"Friction holds {share:.1f} times the reaction of {torque(worst)}."
+    if status == "fail" and pinned:
+        status, says = "warn", says + " Below that the dowels carry it in shear."
+    return answer(
+        "joint-slip-fixed",
+        status,
+        says,
+        margin=share - hard,
+        unit="times",
+        because=("engine.peak_torque", "gearbox.lowest_gear"),
+        source=case.source("joint-slip.warn"),
+    )
+
+
+def _held(case: Case, side: str) -> float:
+    """Friction torque of the joint on one side of the plate [N·mm]."""
+    face = case.sides.engine_face if side == "engine" else case.sides.gearbox_face
+    words = (
+        ("plate to engine", "plate from the engine's side")
+        if side == "engine"
+        else ("gearbox to plate", "plate to gearbox")
+    )
+    total = 0.0
+    for one in case.adapter.joints:
+        if one.name in words and one.preload_n and face:
+            same = [h for h in face.holes if h.screw]
+            radius = screws_friction_radius(centres=[(h.x, h.y) for h in same])
+            total += float(friction_torque(screws=one.count, friction=case.sides.chosen.joint_friction,
+                                           preload_n=one.preload_n / case.limit("joint-slip.tightening"), radius=radius))  # fmt: skip
+    return total
+
+
+def overhang(case: Case) -> Answer:
+    """The joint carries the gearbox hanging behind it, bumps included."""
+    box = case.sides.request.gearbox
+    face = case.sides.gearbox_face
+    if box is None or face is None:
+        return NotRun(("gearbox.face",))
+    lacks = [
+        key
+        for key, value in (
+            ("gearbox.mass", box.mass),
+            ("gearbox.centre_of_mass", box.centre_of_mass),
+        )
+        if value is None
+    ]
+    joints = [
+        one for one in case.adapter.joints if one.name in ("gearbox to plate", "plate to gearbox")
+    ]
+    if lacks:
+        return unknown("overhang", lacks)
+    preloads = [one.preload_n for one in joints if one.preload_n]
+    if not preloads or len(face.holes) < 2:
+        return unknown("overhang", ("choices.screw_grade",))
+    least = min(preloads) / case.limit("joint-slip.tightening")
+    heights = [one.y for one in face.holes]
+    heights = [height - min(heights) for height in heights]
+    assert box.mass is not None
+    moment = overhang_moment(
+        mass_kg=box.mass.value,
+        distance=max(case.value("gearbox.centre_of_mass") or 0.0, 1e-6),
+        shock=case.limit("overhang.shock"),
+    )
+    share = overhang_capacity(preloads_n=[least] * len(heights), heights=heights) / moment
+    says = f"The bolts hold {share:.1f} times the moment of the hanging gearbox with bumps of {case.limit('overhang.shock'):g} g."
+    status = "pass" if share >= case.limit("overhang.least") else "warn"
+    return answer(
+        "overhang",
+        status,
+        says,
+        margin=share - case.limit("overhang.least"),
+        unit="times",
+        because=("gearbox.mass", "gearbox.centre_of_mass"),
+        source=case.source("overhang.shock"),
+    )
+
+
+CHECKS = {
+    "thread-engagement": thread_engagement,
+    "head-sunk": head_sunk,
+    "screw-length": screw_length,
+    "dowels": dowels,
+    "joint-slip-fixed": joint_slip_fixed,
+    "overhang": overhang,
+}

@@ -1,0 +1,174 @@
+"""Checks of the starter and its ring gear."""
+
+from __future__ import annotations
+
+import math
+import re
+
+from wizard.engine.axial.measures import ring_key
+from wizard.engine.checks.case import Answer, Case, NotRun, answer, graded, unknown
+from wizard.engine.checks.measure import measure, rests
+
+
+def pinion_overlap(case: Case) -> Answer:
+    """The starter's pinion meets the ring gear over enough of its face."""
+    if case.sides.request.engine is None or case.sides.request.engine.starter is None:
+        return NotRun(("engine.starter",))
+    overlap = measure(case, "pinion-overlap", "pinion_overlap", "engine.drive.ring")
+    if isinstance(overlap, NotRun):
+        return unknown("pinion-overlap", overlap.lacks)
+    if not isinstance(overlap, float):
+        return overlap
+    face = case.value(f"{ring_key(case.sides)}.face") or 0.0
+    wanted = case.limit("pinion-overlap.face_share") * face
+    says = f"Fully out, the pinion covers {case.shown(max(overlap, 0.0))} of a {case.shown(face)} ring."
+    return answer(
+        "pinion-overlap", graded(overlap, fail=wanted), says, margin=overlap - wanted,
+        because=rests(case, "pinion_overlap"), source=case.source("pinion-overlap.face_share"),
+    )  # fmt: skip
+
+
+def pinion_rest_gap(case: Case) -> Answer:
+    """At rest the pinion stands clear of the ring, and not too far."""
+    gap = measure(case, "pinion-rest-gap", "pinion_rest_gap", "engine.starter")
+    if not isinstance(gap, float):
+        return gap
+    low, high = case.limit("pinion-rest-gap.low"), case.limit("pinion-rest-gap.high")
+    hard = case.limit("pinion-rest-gap.fail")
+    status = "fail" if gap < hard else ("pass" if low <= gap <= high else "warn")
+    says = f"At rest the pinion stands {case.shown(gap)} off the ring, usual {case.shown(low)} to {case.shown(high)}."
+    return answer(
+        "pinion-rest-gap", status, says, margin=gap - hard, because=rests(case, "pinion_rest_gap"),
+        source=case.source("pinion-rest-gap.low"),
+    )  # fmt: skip
+
+
+def starter_hand(case: Case) -> Answer:
+    """The starter turns the engine the right way and meets the chamfered side of the ring."""
+    engine = case.sides.request.engine
+    if engine is None or engine.starter is None:
+        return NotRun(("engine.starter",))
+    starter = engine.starter
+    if starter.hand is None or engine.rotation is None:
+        return unknown(
+            "starter-hand",
+            tuple(
+                k
+                for k, v in (
+                    ("engine.starter.hand", starter.hand),
+                    ("engine.rotation", engine.rotation),
+                )
+                if v is None
+            ),
+        )
+    if starter.hand != engine.rotation:
+        return answer(
+            "starter-hand",
+            "fail",
+            "The starter turns the engine the wrong way.",
+            because=("engine.starter.hand", "engine.rotation"),
+        )
+    ring = _ring(case)
+    home, out = case.value("engine.starter.home"), case.value("engine.starter.engaged")
+    if ring is not None and ring.chamfer and home is not None and out is not None:
+        enters = "front" if out > home else "rear"
+        if ring.chamfer != enters:
+            says = f"The pinion enters from the {enters}, the ring's teeth are chamfered at the {ring.chamfer}."
+            return answer(
+                "starter-hand", "fail", says, because=("engine.starter.engaged", "ring.chamfer")
+            )
+    return answer(
+        "starter-hand",
+        "pass",
+        "The starter turns the engine the right way.",
+        because=("engine.starter.hand",),
+    )
+
+
+def _ring(case: Case):  # type: ignore[no-untyped-def]
+    request = case.sides.request
+    carriers = {
+        "engine.drive.ring": request.engine.drive if request.engine else None,
+        "flexplate.ring": request.flexplate, "flywheel.ring": request.flywheel,
+    }  # fmt: skip
+    carrier = carriers.get(ring_key(case.sides))
+    return carrier.ring if carrier is not None else None
+
+
+def ring_pitch(case: Case) -> Answer:
+    """Pinion and ring gear are of one pitch, at the right centre distance."""
+    engine = case.sides.request.engine
+    ring = _ring(case)
+    if engine is None or engine.starter is None or ring is None:
+        return NotRun(("engine.starter", "engine.drive.ring"))
+    starter = engine.starter
+    key = ring_key(case.sides)
+    own, other = _module(starter.pitch), _module(ring.pitch)
+    outside = case.value(f"{key}.diameter")
+    if other is None and outside is not None and ring.teeth:
+        other = outside / (ring.teeth + 2)
+    if (
+        own is None
+        and (tip := case.value("engine.starter.pinion_outside")) is not None
+        and starter.pinion_teeth
+    ):
+        own = tip / (starter.pinion_teeth + 2)
+    if own is None or other is None:
+        keys = (("engine.starter.pitch", own), (f"{key}.pitch", other))
+        return unknown("ring-pitch", tuple(k for k, v in keys if v is None))
+    because = ("engine.starter.pitch", f"{key}.diameter")
+    if abs(own - other) / own > 0.03:  # standard pitches lie further apart than this
+        says = f"Pinion and ring are of different pitch: module {own:.2f} and {other:.2f} mm ({25.4 / own:.1f} and {25.4 / other:.1f} DP)."
+        return answer("ring-pitch", "fail", says, because=because)
+    return _root_clearance(case, own, ring.teeth, starter.pinion_teeth, starter.centre, because)
+
+
+def _root_clearance(
+    case: Case,
+    module: float,
+    teeth: int | None,
+    pinion: int | None,
+    centre: object,
+    because: tuple[str, ...],
+) -> Answer:
+    from kb.model.measured import Point
+
+    if teeth is None or pinion is None or not isinstance(centre, Point):
+        return answer(
+            "ring-pitch",
+            "pass",
+            f"Pinion and ring are of one pitch, module {module:.2f} mm. Measure root clearance at the car.",
+            because=because,
+        )
+    distance = math.hypot(centre.x.value, centre.y.value)
+    # ring tip to pinion root: standard depth has 1.25 modules of dedendum, 1 of addendum
+    clearance = distance - (teeth + 2) * module / 2 - (pinion - 2.5) * module / 2
+    low, high = case.limit("ring-pitch.low"), case.limit("ring-pitch.high")
+    status = "pass" if low <= clearance <= high else "warn"
+    says = f"One pitch; from the ring's tips to the pinion's roots {case.shown(clearance)}, usual {case.shown(low)} to {case.shown(high)}."
+    return answer(
+        "ring-pitch",
+        status,
+        says,
+        margin=min(clearance - low, high - clearance),
+        because=(*because, "engine.starter.centre"),
+        source=case.source("ring-pitch.low"),
+    )
+
+
+def _module(pitch: str) -> float | None:
+    """Module [mm] from ``12 DP``, ``module 2.5`` or ``M2.5``."""
+    text = pitch.strip().lower()
+    if found := re.match(r"^([\d.]+)\s*dp$", text):
+        return 25.4 / float(found[1])
+    if found := re.match(r"^(?:module|m)\s*([\d.]+)$", text):
+        return float(found[1])
+    return None
+
+
+CHECKS = {
+    "pinion-overlap": pinion_overlap,
+    "pinion-rest-gap": pinion_rest_gap,
+    "starter-hand": starter_hand,
+    "ring-pitch": ring_pitch,
+}
