@@ -48,7 +48,7 @@ def refuse_repeats(parts: Sequence[Any], *, key: str) -> None:
     """
     seen: set[str] = set()
     for number, part in enumerate(parts, 1):
-        if False:
+        if part.id in seen:
             raise InputError(f"{key}[{number}].id", part.id, "every id may stand once only")
         seen.add(part.id)
     _one_at_each_place(parts, key)

@@ -101,7 +101,9 @@ def _window(planes: HalfPlanes, reach: Array, plate: float) -> _Window:
     bounds = np.divide(rest, slope, out=np.zeros_like(rest), where=slope != 0)
     low = bounds[:, slope < 0].max(axis=1, initial=-np.inf)
     high = bounds[:, slope > 0].min(axis=1, initial=np.inf)
-    return _Window(low=low, high=high, open=(rest[:, slope == 0] >= -_CLOSE).all(axis=1))
+    return _Window(
+        low=low, high=high, open=np.asarray((rest[:, slope == 0] >= -_CLOSE).all(axis=1))
+    )
 
 
 def _by_check(planes: HalfPlanes, reach: Array, point: Array) -> Mapping[str, float]:

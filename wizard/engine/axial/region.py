@@ -45,7 +45,10 @@ class HalfPlanes:
 def half_planes(rows: Sequence[Requirement], keys: Sequence[str]) -> HalfPlanes:
     """The half-planes of the requirements, in order, lower side before upper."""
     column = {key: place for place, key in enumerate(keys)}
-    normals, constants, coefficients, checks = [], [], [], []
+    normals: list[tuple[float, float]] = []
+    constants: list[float] = []
+    coefficients: list[Array] = []
+    checks: list[str] = []
     for row in rows:
         factors = np.zeros(len(column))
         for key, factor in row.line.terms.items():
@@ -59,7 +62,7 @@ def half_planes(rows: Sequence[Requirement], keys: Sequence[str]) -> HalfPlanes:
             checks.append(row.check)
     return HalfPlanes(
         np.array(normals, dtype=float).reshape(-1, 2), np.array(constants, dtype=float),
-        np.array(coefficients, dtype=float).reshape(-1, len(column)), tuple(keys), tuple(checks),
+        np.array(coefficients, dtype=float).reshape(len(normals), len(column)), tuple(keys), tuple(checks),
     )  # fmt: skip
 
 

@@ -53,6 +53,12 @@ class Case:
         """A length in both systems, the sheet's unit first."""
         return both(value, within=within, first=self.sides.request.units)
 
+    @property
+    def whole(self) -> bool:
+        """Both units with faces and drives: a job to be judged whole, not a part of one."""
+        sides = self.sides
+        return bool(sides.engine_face and sides.gearbox_face and sides.kind and sides.driving)
+
     def part(self, name: str) -> Part | None:
         """A part by name."""
         return next((one for one in self.adapter.parts if one.name == name), None)

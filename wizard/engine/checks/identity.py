@@ -48,6 +48,8 @@ def torque_rating(case: Case) -> Answer:
         )
         if value is None
     ]
+    if len(lacks) == 2 and not case.whole:
+        return NotRun(tuple(lacks))
     if lacks or engine.peak_torque is None or box.torque_limit is None:
         return unknown("torque-rating", lacks)
     use = case.sides.request.use

@@ -102,15 +102,18 @@ def screw_length(case: Case) -> Answer:
 
 
 def _unmeasured_depths(case: Case) -> tuple[str, ...]:
-    found = []
-    for side, face in (("engine", case.sides.engine_face), ("gearbox", case.sides.gearbox_face)):
-        holes = face.holes if face else ()
-        found += [
-            f"{side}.face.holes[{one.id}].depth"
-            for one in holes
-            if one.kind == "tapped" and one.depth is None
-        ]
-    return tuple(found)
+    """Keys of tapped holes whose depth was not measured; one key for a whole circle."""
+    units = (("engine", case.sides.request.engine), ("gearbox", case.sides.request.gearbox))
+    found: list[str] = []
+    for (side, unit), face in zip(
+        units, (case.sides.engine_face, case.sides.gearbox_face), strict=True
+    ):
+        for one in face.holes if face else ():
+            if one.kind == "tapped" and one.depth is None:
+                circle = unit is not None and unit.face is not None and unit.face.circle is not None
+                where = "circle" if circle else f"holes[{one.id}]"
+                found.append(f"{side}.face.{where}.depth")
+    return tuple(dict.fromkeys(found))
 
 
 def dowels(case: Case) -> Answer:

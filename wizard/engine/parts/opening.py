@@ -9,6 +9,12 @@ from kb.model.chain import Chain
 from kb.model.lineup import Feature
 from kb.model.record import Sides
 
+REGISTERS = (
+    "engine.drive.register.diameter",
+    "gearbox.driven.register.diameter",
+    "flexplate.register.diameter",
+    "flywheel.register.diameter",
+)
 EDGE = 1.5  # hole diameters from centre to edge: common practice, no source
 
 
@@ -78,8 +84,7 @@ def adapter_outside(sides: Sides) -> float | None:
         if pattern
         for one in pattern.holes
     ]
-    for key in ("engine.drive.register.diameter", "gearbox.driven.register.diameter",
-                "flexplate.register.diameter", "flywheel.register.diameter"):  # fmt: skip
+    for key in REGISTERS:
         if (size := sides.value(key)) is not None:
             reach.append(size + 2 * 5.0)
     return float(math.ceil(max(reach))) if reach else None

@@ -75,9 +75,25 @@ def plate(
     part = Part(
         name="adapter plate", material=sides.chosen.plate_material, size=size, outline=outline,
         holes=holes, mass_kg=_mass(outline, holes, opening, chain.plate, stuff.density_kg_m3),
-        notes=("Frame: seen from behind, gearbox side up, y up, origin on the crank axis.",),
+        notes=_notes(sides),
     )  # fmt: skip
     return part, fits, _joints(sides, chain.plate)
+
+
+def _notes(sides: Sides) -> tuple[str, ...]:
+    notes = ["Seen from behind, gearbox side up; y up; origin on the crank axis."]
+    notes += [
+        f"Depth of the {side}'s register was not measured: ours is kept to {SHALLOW:g} mm."
+        for side in ("engine", "gearbox")
+        if f"{side}.face.register.diameter" in sides.lengths
+        and f"{side}.face.register.depth" not in sides.lengths
+    ]
+    return tuple(notes)
+
+
+SHALLOW = (
+    4.0  # mm of register where the other part's depth is not known: common practice, no source
+)
 
 
 # ── holes ───────────────────────────────────────────────────────────────────
@@ -223,10 +239,10 @@ def _register_size(sides: Sides, side: str, face: Face, fit: Fit) -> dict[str, f
             if side == "engine"
             else ("gearbox_spigot", "gearbox_spigot_length")
         )
-        length = 4.0 if depth is None else max(1.0, depth - 1.5)
+        length = SHALLOW if depth is None else max(1.0, depth - 1.5)
         return {names[0]: sum(fit.shaft) / 2, names[1]: length}
     names = ("recess", "recess_depth") if side == "engine" else ("register", "register_depth")
-    return {names[0]: sum(fit.hole) / 2, names[1]: (depth or 4.0) + RECESS_RELIEF}
+    return {names[0]: sum(fit.hole) / 2, names[1]: (depth or SHALLOW) + RECESS_RELIEF}
 
 
 # ── opening and outline ─────────────────────────────────────────────────────

@@ -14,7 +14,7 @@ from kb.quantity import Thread
 from wizard.engine.faces import material_of
 from wizard.engine.parts import fasteners
 from wizard.engine.parts.fits import located
-from wizard.engine.parts.opening import adapter_outside
+from wizard.engine.parts.opening import REGISTERS, adapter_outside
 from wizard.engine.parts.plate import turned
 
 SPIGOT = 6.0  # mm long where the depth it may enter is not measured: common practice, no source
@@ -231,12 +231,38 @@ def clamped_key(sides: Sides) -> str:
 
 
 def _bore(sides: Sides, pilot: Pilot | None) -> float | None:
-    """The ring's bore: the pilot's own when the ring carries it."""
+    """The ring's bore: the pilot's own when the ring carries it; else what must pass, or lightness."""
     if pilot is not None and pilot.carried_by == "spacer" and pilot.bore is not None:
-        if pilot.style == "bush":
-            return bush_outside(sum(pilot.bore) / 2)
-        return sum(pilot.bore) / 2
-    return None
+        middle = sum(pilot.bore) / 2
+        return bush_outside(middle) if pilot.style == "bush" else middle
+    passing = [
+        size
+        for key in ("gearbox.converter.hub.diameter", "gearbox.shaft.tip.diameter",
+                    "gearbox.shaft.spline.diameter")
+        if (size := sides.value(key)) is not None
+    ]  # fmt: skip
+    if passing:
+        return float(math.ceil(max(passing) + 2 * PASSING))
+    return _light_bore(sides)
+
+
+PASSING = 2.0  # mm all round what passes through without touching: common practice, no source
+LAND = 8.0  # mm of ring left inside its screws and registers: common practice, no source
+
+
+def _light_bore(sides: Sides) -> float | None:
+    """A ring that carries nothing in its middle is bored out, short of screws and registers."""
+    inner = [
+        2 * math.hypot(one.x, one.y) - one.keepout
+        for pattern in (sides.driving, sides.driven)
+        if pattern
+        for one in pattern.holes
+    ]
+    for key in REGISTERS:
+        if (size := sides.value(key)) is not None:
+            inner.append(size)
+    bore = math.floor(min(inner) - 2 * LAND) if inner else 0
+    return float(bore) if bore >= 2 * LAND else None
 
 
 def bush_outside(bore: float) -> float:
