@@ -43,6 +43,11 @@ class Sides:
     lacks: Mapping[str, tuple[str, ...]]
     assumed: tuple[Assumption, ...]
 
+    @property
+    def whole(self) -> bool:
+        """Both units with faces and drives: a job to be judged whole, not a part of one."""
+        return bool(self.engine_face and self.gearbox_face and self.kind and self.driving)
+
     def value(self, key: str) -> float | None:
         """Nominal value of a dimension [mm], or ``None`` when the sheet does not have it."""
         found = self.lengths.get(key)

@@ -14,7 +14,7 @@ from kb.model.parts import Adapter, Joint, Part, PartHole, Segment
 from kb.model.record import Advice, Design, Sides
 from kb.model.request import STAGES
 from wizard.engine.checks.installation import questions
-from wizard.engine.parts.plate import turned
+from wizard.engine.parts.plate_holes import turned
 
 FORMAT = 1
 Document = dict[str, Any]

@@ -46,6 +46,7 @@ def proposals(made: Design, fails: frozenset[str]) -> Iterator[Proposal]:
         yield from _share(made)
         yield from _leave_out(made)
         yield from _studs(made)
+        yield from _two_plates(made)
     if fails & {"plate-thickness", "spacer-length", "head-sunk", "thread-engagement", "converter-gap",
                 "release-gap", "flange-position", "tip-engagement", "tip-bottoming", "tip-shoulder",
                 "spline-overlap", "pinion-overlap", "nose-engagement", "fastener-clears", "dowels"}:  # fmt: skip
@@ -225,6 +226,16 @@ def _studs(made: Design) -> Iterator[Proposal]:
         yield Proposal(
             {"choices.heads": "studs"}, "studs and sleeve nuts in place of socket screws",
             "Hold the plate with studs and sleeve nuts: their seats are narrower.",
+        )  # fmt: skip
+
+
+def _two_plates(made: Design) -> Iterator[Proposal]:
+    if made.sides.chosen.plates == 1 and made.fixed is not None:
+        fixed = [key for key in ("choices.plate", "choices.spacer") if key in made.sides.lengths]
+        change: dict[str, object] = {"choices.plates": 2} | dict.fromkeys(fixed)
+        yield Proposal(
+            change, "a second plate with screws and dowels of its own",
+            "Use two plates bolted to each other: one on the engine, one on the gearbox.",
         )  # fmt: skip
 
 

@@ -129,10 +129,12 @@ def _will_be(design: Design) -> str:
     if chain is None:
         return ""
     pieces = []
-    if chain.plate is not None and any(
-        part.name == "adapter plate" for part in design.adapter.parts
-    ):
-        pieces.append(f"a plate of {both(chain.plate, first=first)}")
+    plates = [
+        part.size["thickness"] for part in design.adapter.parts if part.name.endswith("plate")
+    ]
+    if plates:
+        noun = "a plate" if len(plates) == 1 else "two plates"
+        pieces.append(f"{noun} of " + " and ".join(both(size, first=first) for size in plates))
     if chain.spacer:
         pieces.append(f"a rotating adapter {both(chain.spacer, first=first)} long")
     if not pieces:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from kb.errors import OutOfScope
 from wizard.papers.frames import Frame
 from wizard.papers.paper import GREY, PALE, POINT, Paper, wrapped
 
@@ -24,11 +25,10 @@ class Row:
 
 @dataclass(frozen=True)
 class Block:
-    """Statements under a heading. ``keep`` rows are never left out; ``left_out`` counts those that are."""
+    """Statements under a heading; ``left_out`` counts those that found no room."""
 
     heading: str
     rows: tuple[Row, ...]
-    keep: int = 1
     left_out: int = 0
 
 
@@ -56,13 +56,27 @@ def flow(paper: Paper, blocks: Sequence[Block], frames: Sequence[Frame]) -> tupl
         if _place(blocks, frames, size=size, most=None) is not None:
             return _draw(paper, blocks, frames, size=size, most=None)
     size = SIZES[-1]
-    while _place(blocks, frames, size=size, most=LEAST_LINES) is None:
-        index = max(range(len(blocks)), key=lambda n: len(blocks[n].rows) - blocks[n].keep)
-        block = blocks[index]
-        if len(block.rows) <= block.keep:
-            break
-        blocks[index] = replace(block, rows=block.rows[:-1], left_out=block.left_out + 1)
-    return _draw(paper, blocks, frames, size=size, most=LEAST_LINES)
+    for most in (LEAST_LINES, 1):
+        shorter = _shortened(blocks, frames, size=size, most=most)
+        if shorter is not None:
+            return _draw(paper, shorter, frames, size=size, most=most)
+    raise OutOfScope(
+        "page", f"{len(blocks)} headings", "what one page holds", "size of the lettering"
+    )
+
+
+def _shortened(
+    blocks: Sequence[Block], frames: Sequence[Frame], *, size: float, most: int
+) -> Sequence[Block] | None:
+    """The blocks with their longest lists cut until they fit; ``None`` when one row each does not."""
+    left = list(blocks)
+    while _place(left, frames, size=size, most=most) is None:
+        index = max(range(len(left)), key=lambda n: len(left[n].rows))
+        block = left[index]
+        if len(block.rows) == 1:
+            return None
+        left[index] = replace(block, rows=block.rows[:-1], left_out=block.left_out + 1)
+    return left
 
 
 _Placed = list[tuple[_Piece, Frame, float]]

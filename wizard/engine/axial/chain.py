@@ -14,8 +14,8 @@ from kb.model.chain import Chain, Length, Linear, Measure, Odds, PlateLimits, Re
 from kb.model.record import Sides
 from kb.quantity import both
 from kb.rules.loader import instruments
-from wizard.engine.axial.measures import measures, stations
-from wizard.engine.axial.needs import most_plate, requirements, wanted_band
+from wizard.engine.axial.measures import measures, span_asked, stations
+from wizard.engine.axial.needs import requirements, wanted_band
 from wizard.engine.axial.odds import odds
 from wizard.engine.axial.region import (
     Certificates,
@@ -26,6 +26,7 @@ from wizard.engine.axial.region import (
     lengths_at,
     polygon,
 )
+from wizard.engine.axial.stock import most_plate, thickness_needs, thicknesses
 
 Array = NDArray[np.float64]
 Corners = tuple[tuple[float, float], ...]
@@ -49,7 +50,7 @@ def chain(sides: Sides) -> Chain | None:
 
     The bore left in the crank takes the nose where it still reaches it; else the adapter does.
     """
-    if not sides.kind and sides.engine_face is None and sides.gearbox_face is None:
+    if sides.engine_face is None and sides.gearbox_face is None and not span_asked(sides):
         return _adapter_only(sides)
     carriers = ("crank", "spacer") if _crank_bore_fits(sides) else ("spacer",)
     made = None
@@ -97,7 +98,7 @@ def _adapter_only(sides: Sides) -> Chain | None:
 
 def _chain(sides: Sides, carried_by: str) -> Chain:
     found = measures(sides, carried_by=carried_by)
-    rows = requirements(sides, found)
+    rows = (*thickness_needs(sides), *requirements(sides, found))
     works = _works(sides, rows)
     closing = _closing(sides, found)
     plate, spacer, why = _take(sides, works, closing)
@@ -244,7 +245,7 @@ def _take(
 
     if fixed_plate is not None:
         return fixed_plate, length(fixed_plate), "fixed by the job"
-    plate, why = _thinnest(sides, works, {size: length(size) for size in sides.chosen.plate_stock})
+    plate, why = _thinnest(sides, works, {size: length(size) for size in thicknesses(sides)})
     return plate, length(plate), why
 
 

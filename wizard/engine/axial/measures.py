@@ -47,15 +47,34 @@ def measures(sides: Sides, *, carried_by: str) -> Mapping[str, Measure]:
         found |= _converter(sides, carried_by)
     if sides.kind == "shaft":
         found |= _shaft(sides)
-    if sides.kind == "flange":
+    if sides.kind == "flange" and span_asked(sides):
         found["flange_offset"] = lambda x: (
             x("engine.drive.standoff") + SPACER - _together(x) - x("gearbox.driven.position"),
         )
     if sides.request.engine is not None and sides.request.engine.starter is not None:
         found |= _starter(sides)
-    if sides.engine_face is not None or sides.gearbox_face is not None or sides.kind:
+    if sides.engine_face is not None or sides.gearbox_face is not None or span_asked(sides):
         found["tail_shift"] = _tail
     return {name: _measure(name, sides, chain) for name, chain in found.items()}
+
+
+POSITIONS = {
+    "converter": ("gearbox.converter.seat_depth",),
+    "flange": ("gearbox.driven.position",),
+    "shaft": ("gearbox.shaft.reach", "gearbox.release.retracted"),
+}
+
+
+def span_asked(sides: Sides) -> bool:
+    """Whether the job asks where the two sides meet along the shaft.
+
+    Two drives with the adapter's length given, and nothing that says where the gearbox's own
+    parts stand, is an adapter for a known span.
+    """
+    if not sides.kind:
+        return False
+    known = any(key in sides.lengths for key in POSITIONS[sides.kind])
+    return known or sides.whole or "choices.spacer" not in sides.lengths
 
 
 def _measure(name: str, sides: Sides, chain: Callable[[_Reader], Lines | None]) -> Measure:
@@ -107,6 +126,8 @@ def _converter(sides: Sides, carried_by: str) -> dict[str, Callable[[_Reader], L
             return x("engine.drive.pilot.depth")
         return SPACER + _recess(x)
 
+    if not span_asked(sides):
+        return {}
     found: dict[str, Callable[[_Reader], Lines | None]] = {"gap": lambda x: (gap(x),)}
     if converter is not None and converter.hub is not None:
         found["nose_engagement"] = lambda x: (nose(x),)
@@ -145,6 +166,8 @@ def _shaft(sides: Sides) -> dict[str, Callable[[_Reader], Lines | None]]:
     request = sides.request
     box = request.gearbox
     found: dict[str, Callable[[_Reader], Lines | None]] = {}
+    if not span_asked(sides):
+        return found
     if box is not None and box.shaft is not None and box.shaft.tip is not None:
         found |= {
             "tip_engagement": _tip_engagement,

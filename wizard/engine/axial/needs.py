@@ -13,7 +13,7 @@ from kb.errors import NotTabulated
 from kb.model.chain import Assumption, Linear, Measure, Requirement
 from kb.model.lineup import Feature
 from kb.model.record import Sides
-from kb.quantity import both
+from kb.quantity import Thread, both
 from kb.standards.heads import socket_screw
 from wizard.engine.faces import material_of
 
@@ -98,7 +98,7 @@ CHECK_OF = {
 
 def requirements(sides: Sides, found: Mapping[str, Measure]) -> tuple[Requirement, ...]:
     """Every requirement of this job that its dimensions allow to be written."""
-    return (*_thickness(sides), *_spacer(sides), *_chain(sides, found))
+    return (*_spacer(sides), *_chain(sides, found))
 
 
 def _chain(sides: Sides, found: Mapping[str, Measure]) -> Iterator[Requirement]:
@@ -186,26 +186,7 @@ def _spacer(sides: Sides) -> Iterator[Requirement]:
         )  # fmt: skip
 
 
-# ── plate thickness ─────────────────────────────────────────────────────────
-
-
-def _thickness(sides: Sides) -> Iterator[Requirement]:
-    """Least thickness by thread, sunk head and dowel; most by the stock at hand."""
-    rules = sides.rules
-    yield Requirement(
-        check="plate-thickness", line=Linear(plate=1.0), low=0.0, high=most_plate(sides),
-        source="the thickest stock at hand",
-    )  # fmt: skip
-    for check, least, limit in plate_floors(sides, warn=False):
-        yield Requirement(
-            check=check, line=Linear(plate=1.0), low=least, source=rules.source(limit)
-        )
-
-
-def most_plate(sides: Sides) -> float:
-    """The thickest plate worth a thought: the thickest stock, or the one the job fixes [mm]."""
-    fixed = sides.value("choices.plate")
-    return max(*sides.chosen.plate_stock, fixed or 0.0)
+# ── floors of the plate ─────────────────────────────────────────────────────────
 
 
 def stuff(family: str) -> str:
@@ -270,11 +251,19 @@ def head_floor(sides: Sides, one: Feature, family: str, *, warn: bool) -> float 
     if one.screw is None:
         return None
     try:
-        height = socket_screw(one.screw).head_height
+        return head_floor_of(sides, one.screw, family, warn=warn) + recess_depth(sides, one)
     except NotTabulated:
         return None
-    floor = sides.rules[f"head-sunk.{family}_{'warn' if warn else 'fail'}"] * one.screw.major
-    return height + sides.rules["head-sunk.above"] + floor + recess_depth(sides, one)
+
+
+def head_floor_of(sides: Sides, screw: Thread, family: str, *, warn: bool) -> float:
+    """Head, relief above it and least floor below it, of one socket screw [mm].
+
+    Raises:
+        NotTabulated: a head that is not tabled.
+    """
+    floor = sides.rules[f"head-sunk.{family}_{'warn' if warn else 'fail'}"] * screw.major
+    return socket_screw(screw).head_height + sides.rules["head-sunk.above"] + floor
 
 
 def recess_depth(sides: Sides, one: Feature) -> float:
@@ -285,6 +274,8 @@ def recess_depth(sides: Sides, one: Feature) -> float:
         return 0.0
     if sides.gearbox_face is not None and len(sides.gearbox_face.dowels) >= 2:
         return 0.0  # the dowels locate; no register is cut
+    if sides.chosen.plates == 2 and one.side == "engine":
+        return 0.0  # the recess is in the other plate
     inside = math.hypot(one.x, one.y) < face.register.diameter.first.value / 2
     return (sides.value("gearbox.face.register.depth") or 0.0) + RECESS_RELIEF if inside else 0.0
 

@@ -54,10 +54,9 @@ class Case:
         return both(value, within=within, first=self.sides.request.units)
 
     @property
-    def whole(self) -> bool:
-        """Both units with faces and drives: a job to be judged whole, not a part of one."""
-        sides = self.sides
-        return bool(sides.engine_face and sides.gearbox_face and sides.kind and sides.driving)
+    def plates(self) -> tuple[Part, ...]:
+        """The adapter plate, or the two plates that stand in its place, engine side first."""
+        return tuple(one for one in self.adapter.parts if one.name.endswith("plate"))
 
     def part(self, name: str) -> Part | None:
         """A part by name."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from wizard.engine.axial.measures import span_asked
 from wizard.engine.axial.needs import wanted_band
 from wizard.engine.checks.case import Answer, Case, NotRun, answer, graded, unknown
 from wizard.engine.checks.measure import clearance, measure, missing_sizes, over, rests, spread
@@ -9,7 +10,7 @@ from wizard.engine.checks.measure import clearance, measure, missing_sizes, over
 
 def converter_gap(case: Case) -> Answer:
     """Gap between the seated lugs and the flexplate before bolting up."""
-    if case.sides.kind != "converter":
+    if case.sides.kind != "converter" or not span_asked(case.sides):
         return NotRun(("gearbox.converter",))
     gap = measure(case, "converter-gap", "gap", "gearbox.converter")
     if not isinstance(gap, float):
@@ -167,7 +168,7 @@ def fastener_clears(case: Case) -> Answer:
 
 def _inside_opening(case: Case) -> bool:
     """The lug circle's heads turn inside the plate's opening."""
-    plate = case.part("adapter plate")
+    plate = case.plates[-1] if case.plates else None
     flexplate = case.sides.request.flexplate
     circle = flexplate.converter_circle if flexplate else None
     if plate is None or circle is None or "bore" not in plate.size:

@@ -6,8 +6,6 @@ from wizard.engine.axial.needs import stuff
 from wizard.engine.checks.case import Answer, Case, NotRun, unknown
 from wizard.engine.faces import material_of
 
-PLATE = "adapter plate"
-
 
 def family(case: Case) -> str:
     name = case.sides.chosen.plate_material

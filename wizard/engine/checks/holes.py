@@ -7,11 +7,14 @@ import math
 import numpy as np
 
 from kb.errors import NotTabulated
+from kb.model.parts import Part, PartHole
 from kb.standards.heads import hex_bolt
 from wizard.engine.checks.case import Answer, Case, NotRun, answer, graded, unknown
-from wizard.engine.checks.faces import PLATE, family, lacking
+from wizard.engine.checks.faces import family, lacking
 from wizard.engine.lineup import opened_gap
 from wizard.engine.parts.outline import distance_to_edge
+
+APART = "The two patterns are in two plates; the screws between them keep every wanted wall."
 
 
 def hole_clash(case: Case) -> Answer:
@@ -19,6 +22,8 @@ def hole_clash(case: Case) -> Answer:
     found = case.fixed
     if found is None:
         return lacking(case, "hole-clash")
+    if case.sides.chosen.plates == 2:
+        return answer("hole-clash", "pass", APART)
     if found.wall is None:
         return answer("hole-clash", "pass", "Every pair of holes near each other shares its screw.")
     if found.wall >= 0:
@@ -35,6 +40,8 @@ def least_wall(case: Case) -> Answer:
     found = case.fixed
     if found is None:
         return lacking(case, "least-wall")
+    if case.sides.chosen.plates == 2:
+        return answer("least-wall", "pass", APART)
     wall, pin = found.wall, found.dowel_wall
     if wall is None and pin is None:
         return answer("least-wall", "pass", "No two holes stand near each other.")
@@ -57,23 +64,10 @@ def least_wall(case: Case) -> Answer:
 
 
 def edge_distance(case: Case) -> Answer:
-    """Every hole stands far enough from the plate's edge."""
-    part = case.part(PLATE)
-    if part is None:
-        return NotRun(("engine.face", "gearbox.face"))
-    holes = part.holes
-    if not holes:
-        return NotRun(("engine.face.holes",))
-    inner = part.size.get("bore", 0.0) / 2
-    away = distance_to_edge(part.outline, np.array([(hole.x, hole.y) for hole in holes]))
-    shares = [
-        (
-            min(float(edge), math.hypot(hole.x, hole.y) - inner if inner else math.inf)
-            / hole.diameter,
-            hole,
-        )
-        for edge, hole in zip(away, holes, strict=True)
-    ]
+    """Every hole stands far enough from the edge of its plate and from the opening."""
+    shares = [share for part in case.plates for share in _edge_shares(part)]
+    if not shares:
+        return NotRun(("engine.face.holes", "gearbox.face.holes"))
     share, worst = min(shares, key=lambda one: one[0])
     soft, hard = case.limit("edge-distance.warn"), case.limit("edge-distance.fail")
     says = f"Hole {worst.id} stands {share:.2f} of its diameter from the nearest edge, wanted {soft:g}."
@@ -81,6 +75,19 @@ def edge_distance(case: Case) -> Answer:
         "edge-distance", graded(share, fail=hard, warn=soft - 1e-6), says,
         margin=(share - hard) * worst.diameter, source=case.source("edge-distance.warn"),
     )  # fmt: skip
+
+
+def _edge_shares(part: Part) -> list[tuple[float, PartHole]]:
+    """Distance of each hole's centre from the nearest edge, in diameters of that hole."""
+    if not part.holes:
+        return []
+    bore = part.size.get("bore", 0.0) / 2
+    away = distance_to_edge(part.outline, np.array([(hole.x, hole.y) for hole in part.holes]))
+    inner = [math.hypot(hole.x, hole.y) - bore if bore else math.inf for hole in part.holes]
+    return [
+        (min(float(edge), inward) / hole.diameter, hole)
+        for edge, inward, hole in zip(away, inner, part.holes, strict=True)
+    ]
 
 
 def wrench_access(case: Case) -> Answer:

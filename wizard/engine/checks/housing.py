@@ -7,15 +7,15 @@ import math
 
 from kb.model.parts import Part
 from wizard.engine.checks.case import Answer, Case, NotRun, answer, graded, unknown
-from wizard.engine.checks.faces import PLATE, both_faces
+from wizard.engine.checks.faces import both_faces
 from wizard.engine.faces import material_of
 from wizard.engine.parts.opening import turning_inside, unmeasured_inside
 
 
 def opening_clears(case: Case) -> Answer:
     """Everything that turns within the plate clears its opening and the housing's bore."""
-    part, chain = case.part(PLATE), case.chain
-    if part is None or chain is None:
+    chain = case.chain
+    if not case.plates or chain is None:
         return NotRun(("engine.face", "gearbox.face"))
     if not case.sides.kind and case.sides.driving is None:
         return NotRun(("engine.drive", "gearbox.converter"))
@@ -28,7 +28,7 @@ def opening_clears(case: Case) -> Answer:
     if not inside:
         return answer("opening-clears", "pass", "Nothing turns within the plate's thickness.")
     key, widest = max(inside.items(), key=lambda one: one[1])
-    room, where = _smallest_room(case, part, widest)
+    room, where = min(_smallest_room(case, part, widest) for part in case.plates)
     says = f"The widest part turning within the plate ({case.shown(widest)}) clears {where} by {case.shown(room)} all round."
     return answer(
         "opening-clears",

@@ -13,11 +13,10 @@ def rotation(case: Case) -> Answer:
     engine, box = case.sides.request.engine, case.sides.request.gearbox
     if engine is None or box is None:
         return NotRun(("engine", "gearbox"))
-    lacks = [
-        key
-        for key, value in (("engine.rotation", engine.rotation), ("gearbox.rotation", box.rotation))
-        if value is None
-    ]
+    given = (("engine.rotation", engine.rotation), ("gearbox.rotation", box.rotation))
+    lacks = [key for key, value in given if value is None]
+    if len(lacks) == 2 and not case.sides.whole:
+        return NotRun(tuple(lacks))
     if lacks:
         return unknown("rotation", lacks)
     words = {"ccw": "anticlockwise", "cw": "clockwise"}
@@ -48,7 +47,7 @@ def torque_rating(case: Case) -> Answer:
         )
         if value is None
     ]
-    if len(lacks) == 2 and not case.whole:
+    if len(lacks) == 2 and not case.sides.whole:
         return NotRun(tuple(lacks))
     if lacks or engine.peak_torque is None or box.torque_limit is None:
         return unknown("torque-rating", lacks)

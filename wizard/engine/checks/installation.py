@@ -44,7 +44,7 @@ def questions(sides: Sides) -> tuple[Question, ...]:
 def shop_questions(case: Case) -> Answer:
     """Every question of the installation has its answer."""
     asked = questions(case.sides)
-    if not asked or not (case.whole or case.sides.request.answers):
+    if not asked or not (case.sides.whole or case.sides.request.answers):
         return NotRun(("engine", "gearbox"))
     open_ones = [one.key for one in asked if not one.answer.strip()]
     if open_ones:
@@ -58,7 +58,7 @@ def shield(case: Case) -> Answer:
     engine = case.sides.request.engine
     if engine is None or case.sides.request.gearbox is None:
         return NotRun(("engine", "gearbox"))
-    if not (case.whole or case.sides.request.answers):
+    if not (case.sides.whole or case.sides.request.answers):
         return NotRun(("engine.face", "gearbox.face"))
     said = dict(case.sides.request.answers).get("shield", "").strip()
     if not said:

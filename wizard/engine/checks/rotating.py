@@ -83,7 +83,8 @@ def joint_slip(case: Case) -> Answer:
     if engine is None or driving is None:
         return NotRun(("engine.drive.circle",))
     if engine.peak_torque is None:
-        return unknown("joint-slip", ("engine.peak_torque",))
+        lacks = ("engine.peak_torque",)
+        return unknown("joint-slip", lacks) if case.sides.whole else NotRun(lacks)
     joints = [one for one in case.adapter.joints if one.name == "spacer to engine"]
     if not joints:
         return NotRun(("choices.spacer",))

@@ -8,7 +8,7 @@ import math
 from kb.quantity import torque
 from wizard.engine.axial.needs import head_floor, plate_floors, sunk_in_plate
 from wizard.engine.checks.case import Answer, Case, NotRun, answer, graded, unknown
-from wizard.engine.checks.faces import PLATE, family
+from wizard.engine.checks.faces import family
 from wizard.engine.formulas.joints import (
     friction_torque,
     overhang_capacity,
@@ -17,26 +17,23 @@ from wizard.engine.formulas.joints import (
     screws_friction_radius,
 )
 
-IN_CASTINGS = ("plate to engine", "plate to gearbox")
-
 
 def thread_engagement(case: Case) -> Answer:
     """Screws engage enough in the plate and in the castings."""
-    chain = case.chain
-    if case.part(PLATE) is None or chain is None or chain.plate is None:
+    if not case.plates:
         return NotRun(("engine.face", "gearbox.face"))
-    rooms: list[tuple[float, str]] = [
-        (chain.plate - floor, "the plate")
-        for check, floor, _ in plate_floors(case.sides, warn=False)
-        if check == "thread-engagement"
-    ]
     if lacks := _unmeasured_depths(case):
         return unknown("thread-engagement", lacks)
+    rooms = [
+        (case.plates[-1].size["thickness"] - floor, "the plate")
+        for floor in _floor(case, "thread-engagement", warn=False)
+    ]
     for one in case.adapter.joints:
-        if one.name in IN_CASTINGS and one.wanted is not None and one.engagement is not None:
-            rooms.append((one.engagement - one.wanted, f"the {one.name.removeprefix('plate to ')}"))
-        elif one.name in IN_CASTINGS and one.engagement is None:
-            says = f"No standard screw engages enough in the {one.name.removeprefix('plate to ')}."
+        where = f"the {one.name.removeprefix('plate to ')}"
+        if one.wanted is not None and one.engagement is not None:
+            rooms.append((one.engagement - one.wanted, where))
+        elif one.wanted is not None:
+            says = f"No standard screw engages enough in {where}."
             return answer(
                 "thread-engagement", "fail", says, source=case.source("thread-engagement.iron")
             )
@@ -51,28 +48,29 @@ def thread_engagement(case: Case) -> Answer:
     )  # fmt: skip
 
 
+def _floor(case: Case, check: str, *, warn: bool) -> list[float]:
+    """Least plate thickness by one check, if it sets one [mm]."""
+    return [floor for name, floor, _ in plate_floors(case.sides, warn=warn) if name == check]
+
+
 def head_sunk(case: Case) -> Answer:
     """Sunk heads leave enough plate below them."""
-    chain = case.chain
     ones = sunk_in_plate(case.sides)
-    if chain is None or chain.plate is None or not ones:
+    if not case.plates or not ones:
         return NotRun(("engine.face.holes",))
     stuff_of = family(case)
-    hard = [head_floor(case.sides, one, stuff_of, warn=False) for one in ones]
-    soft = [head_floor(case.sides, one, stuff_of, warn=True) for one in ones]
-    if any(floor is None for floor in hard):
-        odd = next(one for one, floor in zip(ones, hard, strict=True) if floor is None)
+    odd = [one for one in ones if head_floor(case.sides, one, stuff_of, warn=False) is None]
+    if odd:
         return unknown(
-            "head-sunk", (f"{odd.side}.face.holes[{odd.id}].bolt",),
-            f"The head of a {odd.screw} socket screw is not tabled: measure one.",
+            "head-sunk", (f"{odd[0].side}.face.holes[{odd[0].id}].bolt",),
+            f"The head of a {odd[0].screw} socket screw is not tabled: measure one.",
         )  # fmt: skip
-    needed = max(floor for floor in hard if floor is not None)
-    wished = max(floor for floor in soft if floor is not None)
-    status = graded(chain.plate, fail=needed, warn=wished)
-    says = f"Sunk heads need a plate of {case.shown(needed)}, better {case.shown(wished)}; it is {case.shown(chain.plate)}."
+    needed, wished = (max(_floor(case, "head-sunk", warn=warn)) for warn in (False, True))
+    thickness = case.plates[0].size["thickness"]
+    says = f"Sunk heads need a plate of {case.shown(needed)}, better {case.shown(wished)}; it is {case.shown(thickness)}."
     return answer(
-        "head-sunk", status, says, margin=chain.plate - needed, because=("choices.plate",),
-        source=case.source(f"head-sunk.{stuff_of}_warn"),
+        "head-sunk", graded(thickness, fail=needed, warn=wished), says, margin=thickness - needed,
+        because=("choices.plate",), source=case.source(f"head-sunk.{stuff_of}_warn"),
     )  # fmt: skip
 
 
@@ -170,7 +168,7 @@ def dowels(case: Case) -> Answer:
 def joint_slip_fixed(case: Case) -> Answer:
     """The housing joint holds the gearbox's reaction by friction."""
     box, engine = case.sides.request.gearbox, case.sides.request.engine
-    if box is None or engine is None or case.part(PLATE) is None:
+    if box is None or engine is None or not case.plates:
         return NotRun(("engine.face", "gearbox.face"))
     joints = [
         one
@@ -178,7 +176,8 @@ def joint_slip_fixed(case: Case) -> Answer:
         if one.name.startswith(("gearbox", "plate")) and one.preload_n
     ]
     if engine.peak_torque is None:
-        return unknown("joint-slip-fixed", ("engine.peak_torque",))
+        lacks = ("engine.peak_torque",)
+        return unknown("joint-slip-fixed", lacks) if case.sides.whole else NotRun(lacks)
     if not joints:
         return unknown("joint-slip-fixed", ("choices.screw_grade",))
     held = min(_held(case, side) for side in ("engine", "gearbox"))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from wizard.engine.axial.measures import span_asked
 from wizard.engine.axial.needs import plate_floors, wanted_band
 from wizard.engine.checks.case import Answer, Case, NotRun, answer, graded, unknown
 from wizard.engine.checks.measure import measure, missing_sizes, over, rests, spread
@@ -9,7 +10,7 @@ from wizard.engine.checks.measure import measure, missing_sizes, over, rests, sp
 
 def flange_position(case: Case) -> Answer:
     """Where the adapter's driven face comes against a rigid driven flange."""
-    if case.sides.kind != "flange":
+    if case.sides.kind != "flange" or not span_asked(case.sides):
         return NotRun(("gearbox.driven",))
     off = measure(case, "flange-position", "flange_offset", "gearbox.driven")
     if not isinstance(off, float):

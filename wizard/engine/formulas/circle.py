@@ -38,7 +38,9 @@ def hole_coordinates(
     arguments.counted(1, holes=holes)
     arguments.above_zero(diameter=diameter)
     arguments.finite(start=start, x=x, y=y)
-    return holes_on_circle(count=holes, diameter=diameter, start=start) + np.array((x, y), dtype=np.float64)
+    return holes_on_circle(count=holes, diameter=diameter, start=start) + np.array(
+        (x, y), dtype=np.float64
+    )
 
 
 def _chord_factor(*, holes: int, step: int) -> float:

@@ -4,23 +4,40 @@ from __future__ import annotations
 
 from kb.model.chain import Chain
 from kb.model.lineup import LineUp
-from kb.model.parts import Adapter
+from kb.model.parts import Adapter, Fit, Joint, Part
 from kb.model.record import Sides
 from wizard.engine.parts.pilot import bush, pilot
 from wizard.engine.parts.plate import plate
 from wizard.engine.parts.ring import ring
+from wizard.engine.parts.stack import stack
 
 
 def adapter(
     sides: Sides, fixed: LineUp | None, rotating: LineUp | None, chain: Chain | None
 ) -> Adapter:
-    """The parts of the job, as they are to be made."""
+    """The parts of the job, as they are to be made.
+
+    Raises:
+        OutOfScope: two plates are asked for and cannot be joined or split.
+    """
     pilot_made, pilot_fits = pilot(sides, chain)
-    plate_part, plate_fits, plate_joints = plate(sides, fixed, chain)
+    plates, plate_fits, plate_joints = _plates(sides, fixed, chain)
     ring_part, ring_fits, ring_joints = ring(sides, rotating, chain, pilot_made)
-    parts = (plate_part, ring_part, bush(sides, pilot_made))
+    parts = (*plates, ring_part, bush(sides, pilot_made))
     return Adapter(
         parts=tuple(part for part in parts if part is not None),
         fits=(*plate_fits, *ring_fits, *pilot_fits), joints=(*plate_joints, *ring_joints),
         pilot=pilot_made,
     )  # fmt: skip
+
+
+def _plates(
+    sides: Sides, fixed: LineUp | None, chain: Chain | None
+) -> tuple[tuple[Part, ...], tuple[Fit, ...], tuple[Joint, ...]]:
+    """One plate or two; none without a face to bolt it to."""
+    if chain is None or chain.plate is None:
+        return (), (), ()
+    if sides.engine_face is None and sides.gearbox_face is None:
+        return (), (), ()
+    make = stack if sides.chosen.plates == 2 else plate
+    return make(sides, fixed, chain)

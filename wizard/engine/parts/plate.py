@@ -3,81 +3,61 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from kb.errors import NotTabulated
 from kb.model.chain import Chain
-from kb.model.lineup import Feature, LineUp, Pattern
-from kb.model.parts import Counterbore, Fit, Joint, Part, PartHole, Segment
+from kb.model.lineup import Feature, LineUp
+from kb.model.parts import Fit, Joint, Part, PartHole
 from kb.model.record import Sides
 from kb.model.unit import Face
-from kb.standards.dowels import pin
-from kb.standards.fits import zone
-from wizard.engine.axial.needs import RECESS_RELIEF, recess_depth, stuff
+from wizard.engine.axial.needs import RECESS_RELIEF
 from wizard.engine.faces import material_of
 from wizard.engine.parts import fasteners
+from wizard.engine.parts.edge import Outline
 from wizard.engine.parts.fits import located
 from wizard.engine.parts.opening import EDGE, opening_needed
 from wizard.engine.parts.outline import area, bounding_box, from_points, hull_of_discs
+from wizard.engine.parts.plate_holes import holes_for, placed, sunk_screw, wanted_engagement
+from wizard.engine.parts.relief import with_clearance
 
 RIM = 8.0  # mm of plate left round the opening where nothing else is: common practice, no source
 
 
-def turned(pattern: Pattern, turn: float) -> Pattern:
-    """A pattern turned about the axis, anticlockwise [°]."""
-    cos, sin = math.cos(math.radians(turn)), math.sin(math.radians(turn))
-
-    def move(one: Feature) -> Feature:
-        return replace(one, x=one.x * cos - one.y * sin, y=one.x * sin + one.y * cos)
-
-    return Pattern(
-        side=pattern.side, holes=tuple(map(move, pattern.holes)),
-        dowels=tuple(map(move, pattern.dowels)),
-    )  # fmt: skip
-
-
-def placed(sides: Sides, fixed: LineUp | None) -> tuple[Feature, ...]:
-    """Every hole and dowel of both faces where the plate meets it."""
-    turn = fixed.clocking if fixed else 0.0
-    found: list[Feature] = []
-    if sides.engine_face:
-        found += [*sides.engine_face.holes, *sides.engine_face.dowels]
-    if sides.gearbox_face:
-        upright = turned(sides.gearbox_face, turn)
-        found += [*upright.holes, *upright.dowels]
-    return tuple(found)
-
-
 def plate(
-    sides: Sides, fixed: LineUp | None, chain: Chain | None
-) -> tuple[Part | None, tuple[Fit, ...], tuple[Joint, ...]]:
+    sides: Sides, fixed: LineUp | None, chain: Chain
+) -> tuple[tuple[Part, ...], tuple[Fit, ...], tuple[Joint, ...]]:
     """The plate, how it is located, and its two bolted joints."""
-    if sides.engine_face is None and sides.gearbox_face is None:
-        return None, (), ()
-    features = placed(sides, fixed)
-    if chain is None or chain.plate is None:
-        return None, (), ()
-    holes = _holes(sides, features, chain.plate)
-    fits, registers = _registers(sides)
+    assert chain.plate is not None
+    holes = holes_for(sides, placed(sides, fixed), chain.plate)
+    fits, sizes = registers(sides)
     opening = opening_needed(sides, chain)
-    outline = _outline(sides, features, holes, opening)
-    stuff = material_of(sides.chosen.plate_material, key="choices.plate_material")
+    outline = outline_round(sides, holes, opening)
+    part = plate_part(
+        "adapter plate", sides, outline, holes, opening=opening, thickness=chain.plate,
+        sizes=sizes, notes=_notes(sides),
+    )  # fmt: skip
+    return (part,), fits, face_joints(sides, {"engine": chain.plate, "gearbox": chain.plate})
+
+
+def plate_part(
+    name: str, sides: Sides, outline: Outline, holes: tuple[PartHole, ...], *,
+    opening: float | None, thickness: float, sizes: Mapping[str, float], notes: tuple[str, ...],
+) -> Part:  # fmt: skip
+    """A plate with its sizes and mass."""
     left, bottom, right, top = bounding_box(outline)
     size = {
-        "thickness": chain.plate, "length": right - left, "height": top - bottom,
-        "outside": max(right - left, top - bottom), **registers,
+        "thickness": thickness, "length": right - left, "height": top - bottom,
+        "outside": max(right - left, top - bottom), **sizes,
     }  # fmt: skip
     if opening is not None:
         size["bore"] = opening
-    part = Part(
-        name="adapter plate", material=sides.chosen.plate_material, size=size, outline=outline,
-        holes=holes, mass_kg=_mass(outline, holes, opening, chain.plate, stuff.density_kg_m3),
-        notes=_notes(sides),
+    density = material_of(sides.chosen.plate_material, key="choices.plate_material").density_kg_m3
+    return Part(
+        name=name, material=sides.chosen.plate_material, size=size, outline=outline, holes=holes,
+        mass_kg=_mass(outline, holes, opening, thickness, density), notes=notes,
     )  # fmt: skip
-    return part, fits, _joints(sides, chain.plate)
 
 
 def _notes(sides: Sides) -> tuple[str, ...]:
@@ -96,116 +76,10 @@ SHALLOW = (
 )
 
 
-# ── holes ───────────────────────────────────────────────────────────────────
-
-
-def _holes(sides: Sides, features: Sequence[Feature], thickness: float) -> tuple[PartHole, ...]:
-    merged = {hole for _, hole in sides.chosen.share}
-    made = [
-        _hole(sides, one, thickness)
-        for one in features
-        if not (one.side == "gearbox" and one.kind != "dowel" and one.id in merged)
-    ]
-    return tuple(sorted(made, key=lambda hole: (hole.purpose != "engine", hole.purpose, hole.id)))
-
-
-def _hole(sides: Sides, one: Feature, thickness: float) -> PartHole:
-    letter = "E" if one.side == "engine" else "G"
-    if one.kind == "dowel":
-        return _dowel_hole(one, f"{letter}-{one.id}")
-    if one.kind == "tapped":
-        return _screw_hole(sides, one, f"{letter}{one.id}", thickness)
-    return _taken_hole(sides, one, f"{letter}{one.id}")
-
-
-def _screw_hole(sides: Sides, one: Feature, id: str, thickness: float) -> PartHole:
-    """Clear hole with a sunk head, worked from the far side of the face that is tapped."""
-    assert one.screw is not None
-    shared = one.side == "engine" and any(one.id == hole for hole, _ in sides.chosen.share)
-    return PartHole(
-        id=id, x=one.x, y=one.y, kind="through screw" if shared else "clearance",
-        diameter=fasteners.clearance(one.screw, sides.chosen.layout),
-        counterbore=None if shared else _seat_of(sides, one, thickness),
-        side="gearbox" if one.side == "engine" else "engine", purpose=one.side,
-    )  # fmt: skip
-
-
-def _seat_of(sides: Sides, one: Feature, thickness: float) -> Counterbore | None:
-    assert one.screw is not None
-    try:
-        shallow = fasteners.counterbore(one.screw)
-    except NotTabulated:
-        return None
-    found = sunk_screw(sides, one, thickness)
-    return shallow if found is None else Counterbore(diameter=shallow.diameter, depth=found.seat)
-
-
-def sunk_screw(sides: Sides, one: Feature, thickness: float) -> fasteners.Sunk | None:
-    """The socket screw that holds the plate at one tapped hole, or ``None`` when none does."""
-    assert one.screw is not None
-    family = stuff(material_of(sides.chosen.plate_material, key="choices.plate_material").family)
-    pitch = fasteners.pitch(one.screw)
-    room = None
-    if one.depth is not None:
-        room = one.depth - sides.rules["screw-length.bottom_pitches"] * pitch
-    try:
-        return fasteners.sunk(
-            one.screw, thickness=thickness - recess_depth(sides, one),
-            floor=sides.rules[f"head-sunk.{family}_fail"] * one.screw.major,
-            wanted=wanted_engagement(sides, one), room=room,
-        )  # fmt: skip
-    except NotTabulated:
-        return None
-
-
-def wanted_engagement(sides: Sides, one: Feature) -> float:
-    """Thread engagement wanted in the casting a screw goes into [mm]."""
-    assert one.screw is not None
-    casting = "aluminium" if "alum" in _casting(sides, one.side) else "iron"
-    return sides.rules[f"thread-engagement.{casting}"] * one.screw.major
-
-
-def _taken_hole(sides: Sides, one: Feature, id: str) -> PartHole:
-    """Where the other part's clear hole is: tapped in the plate, or clear for a through bolt."""
-    tapped = one.side == "engine" or sides.chosen.plate_joint == "tapped"
-    if one.screw is None or not tapped:
-        size = (
-            one.diameter
-            if one.screw is None
-            else fasteners.clearance(one.screw, sides.chosen.layout)
-        )
-        return PartHole(
-            id=id, x=one.x, y=one.y, kind="clearance", diameter=size or one.keepout,
-            side=one.side, purpose=one.side,
-        )  # fmt: skip
-    return PartHole(
-        id=id, x=one.x, y=one.y, kind="tapped", diameter=fasteners.tap_drill(one.screw),
-        thread=one.screw.designation, side=one.side, purpose=one.side,
-    )  # fmt: skip
-
-
-def _dowel_hole(one: Feature, id: str) -> PartHole:
-    """Hole for a dowel: the pin table's hole where the size is one of its own, else H7."""
-    size = one.diameter or one.keepout
-    try:
-        found = pin(size, "inch" if _inch_size(size) else "metric")
-        limits = found.hole or zone("H7", size).limits
-    except NotTabulated:
-        limits = zone("H7", size).limits
-    return PartHole(
-        id=id, x=one.x, y=one.y, kind="dowel", diameter=size, side=one.side, purpose="dowel",
-        limits=limits,
-    )  # fmt: skip
-
-
-def _inch_size(size: float) -> bool:
-    return abs(size / 25.4 * 32 - round(size / 25.4 * 32)) < 1e-3
-
-
 # ── registers ───────────────────────────────────────────────────────────────
 
 
-def _registers(sides: Sides) -> tuple[tuple[Fit, ...], dict[str, float]]:
+def registers(sides: Sides) -> tuple[tuple[Fit, ...], dict[str, float]]:
     """Registers of the plate where no two dowels already locate that joint."""
     fits: list[Fit] = []
     size: dict[str, float] = {}
@@ -245,28 +119,31 @@ def _register_size(sides: Sides, side: str, face: Face, fit: Fit) -> dict[str, f
     return {names[0]: sum(fit.hole) / 2, names[1]: (depth or SHALLOW) + RECESS_RELIEF}
 
 
-# ── opening and outline ─────────────────────────────────────────────────────
+# ── outline and mass ────────────────────────────────────────────────────────
 
 
-def _outline(
-    sides: Sides, features: Sequence[Feature], holes: Sequence[PartHole], opening: float | None
-) -> tuple[Segment, ...]:
-    """Hull of a disc round every hole; or the outline measured on the engine's face."""
+def outline_round(sides: Sides, holes: Sequence[PartHole], opening: float | None) -> Outline:
+    """Hull of a disc round every hole, clear of the starter; or the outline that was measured."""
     face = sides.request.engine.face if sides.request.engine else None
+    origin = face.origin if face is not None else None
+    dx, dy = (origin.x.value, origin.y.value) if origin else (0.0, 0.0)
     if face is not None and face.outline:
-        origin = face.origin
-        dx, dy = (origin.x.value, origin.y.value) if origin else (0.0, 0.0)
         return from_points([(p.x.value - dx, p.y.value - dy) for p in face.outline])
     centres = [(one.x, one.y) for one in holes]
-    radii = [max(EDGE * _bored(one), _seat(one) / 2 + 3.0) for one in holes]
+    radii = [max(EDGE * one.diameter, _seat(one) / 2 + 3.0) for one in holes]
     if opening is not None:
         centres.append((0.0, 0.0))
         radii.append(opening / 2 + RIM)
-    return hull_of_discs(np.array(centres), np.array(radii))
+    outline = hull_of_discs(np.array(centres), np.array(radii))
+    starter = sides.request.engine.starter if sides.request.engine else None
+    body = sides.value("engine.starter.body")
+    if starter is None or starter.centre is None or body is None:
+        return outline
+    centre = (starter.centre.x.value - dx, starter.centre.y.value - dy)
+    return with_clearance(outline, centre=centre, radius=body / 2 + STARTER_CLEARS)
 
 
-def _bored(hole: PartHole) -> float:
-    return hole.diameter
+STARTER_CLEARS = 3.0  # mm all round the starter's body: common practice, no source
 
 
 def _seat(hole: PartHole) -> float:
@@ -274,7 +151,7 @@ def _seat(hole: PartHole) -> float:
 
 
 def _mass(
-    outline: tuple[Segment, ...], holes: Sequence[PartHole], opening: float | None,
+    outline: Outline, holes: Sequence[PartHole], opening: float | None,
     thickness: float, density_kg_m3: float,
 ) -> float:  # fmt: skip
     face = area(outline) - math.pi / 4 * ((opening or 0.0) ** 2 + sum(h.diameter**2 for h in holes))
@@ -292,13 +169,14 @@ def _mass(
 # ── joints ──────────────────────────────────────────────────────────────────
 
 
-def _joints(sides: Sides, thickness: float) -> tuple[Joint, ...]:
+def face_joints(sides: Sides, thickness: Mapping[str, float]) -> tuple[Joint, ...]:
+    """The bolted joints of both faces; ``thickness`` of the plate on each side [mm]."""
     joints = []
     for side, pattern in (("engine", sides.engine_face), ("gearbox", sides.gearbox_face)):
         ones = [one for one in (pattern.holes if pattern else ()) if one.screw]
-        for sort in dict.fromkeys(_sort(sides, one, thickness) for one in ones):
-            alike = [one for one in ones if _sort(sides, one, thickness) == sort]
-            joints.append(_joint(sides, side, alike, thickness))
+        for sort in dict.fromkeys(_sort(sides, one, thickness[side]) for one in ones):
+            alike = [one for one in ones if _sort(sides, one, thickness[side]) == sort]
+            joints.append(_joint(sides, side, alike, thickness[side]))
     return tuple(joints)
 
 
@@ -331,8 +209,3 @@ def _joint(sides: Sides, side: str, ones: Sequence[Feature], thickness: float) -
         engagement=min(screw.engagement for screw in kept) if whole else None,
         wanted=wanted_engagement(sides, one),
     )  # fmt: skip
-
-
-def _casting(sides: Sides, side: str) -> str:
-    unit = sides.request.engine if side == "engine" else sides.request.gearbox
-    return unit.face.material.lower() if unit and unit.face else ""

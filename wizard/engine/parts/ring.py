@@ -15,7 +15,7 @@ from wizard.engine.faces import material_of
 from wizard.engine.parts import fasteners
 from wizard.engine.parts.fits import located
 from wizard.engine.parts.opening import REGISTERS, adapter_outside
-from wizard.engine.parts.plate import turned
+from wizard.engine.parts.plate_holes import turned
 
 SPIGOT = 6.0  # mm long where the depth it may enter is not measured: common practice, no source
 CLEAR_OF_BOTTOM = 1.5  # mm between a spigot and the bottom of its bore: common practice, no source
@@ -206,7 +206,7 @@ def _joint(sides: Sides, chain: Chain, name: str, pattern: Pattern, ones: list[F
             engagement = None if length is None else length - grip
     return fasteners.joint(
         name, screw, len(ones), grade=grade, friction=sides.chosen.thread_friction, length=length,
-        head="socket" if not sides.through else "hexagon", engagement=engagement,
+        head="hexagon" if sides.through or pattern is sides.driven else "socket", engagement=engagement,
     )  # fmt: skip
 
 
