@@ -39,7 +39,7 @@ NOUNS = ("kb.errors", "kb.figures", "kb.designation", "kb.quantity", "kb.model")
 # Inside the engine a stage imports only earlier ones.
 STAGES = (
     "formulas", "faces", "normalise", "lineup", "axial", "parts", "checks", "design", "verdict",
-    "remedies", "answer",
+    "proposals", "remedies", "answer",
 )  # fmt: skip
 
 

@@ -36,7 +36,7 @@ def converter_gap(case: Case) -> Answer:
     elif not low - 1e-9 <= gap <= high + 1e-9:
         status = "warn"
     return answer(
-        "converter-gap", status, says, margin=over(gap, low, high),
+        "converter-gap", status, says, margin=over(gap, low=low, high=high),
         because=rests(case, "gap"), source=case.source("converter-gap.low"),
     )  # fmt: skip
 

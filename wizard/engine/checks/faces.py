@@ -8,11 +8,13 @@ from wizard.engine.faces import material_of
 
 
 def family(case: Case) -> str:
+    """The family of the plate's material whose limits it takes."""
     name = case.sides.chosen.plate_material
     return stuff(material_of(name, key="choices.plate_material").family)
 
 
 def both_faces(case: Case) -> NotRun | None:
+    """Why a check of both faces is not run, or ``None`` when both are there."""
     missing = [
         key
         for key, face in (

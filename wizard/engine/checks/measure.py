@@ -27,14 +27,16 @@ def missing_sizes(case: Case) -> tuple[str, ...]:
 
 
 def rests(case: Case, name: str) -> tuple[str, ...]:
+    """Keys of the dimensions a measure rests on."""
     return case.chain.rests_on.get(name, ()) if case.chain else ()
 
 
 def spread(case: Case, name: str) -> float:
+    """± of a measure with the readings in hand [mm]."""
     return case.chain.uncertain.get(name, 0.0) if case.chain else 0.0
 
 
-def over(value: float, low: float, high: float) -> float:
+def over(value: float, *, low: float, high: float) -> float:
     """Distance to the nearest edge of a band, + inside."""
     return min(value - low, high - value)
 

@@ -95,7 +95,7 @@ def release_gap(case: Case) -> Answer:
     shown = case.shown(-gap if constant else gap, spread(case, "release_gap"))
     edges = (-high, -low) if constant else (low, high)
     noun = "bearing is pressed together by" if constant else "gap to the fingers is"
-    status = graded(over(gap, low, high), fail=low - high, warn=0.0)
+    status = graded(over(gap, low=low, high=high), fail=low - high, warn=0.0)
     if gap <= 0 and not constant:
         status = "fail"
     says = f"The release {noun} {shown}, wanted {case.shown(edges[0])} to {case.shown(edges[1])}."
@@ -106,7 +106,7 @@ def release_gap(case: Case) -> Answer:
         status = "fail"
         says += f" Wear of the disc takes {case.shown(wear or 0.0)}: no gap is left."
     return answer(
-        "release-gap", status, says, margin=over(gap, low, high),
+        "release-gap", status, says, margin=over(gap, low=low, high=high),
         because=rests(case, "release_gap"), source=case.source("release-gap.single"),
     )  # fmt: skip
 

@@ -18,13 +18,13 @@ def flange_position(case: Case) -> Answer:
     band = wanted_band(case.sides)
     assert band is not None
     low, high = band[1]
-    status = graded(over(off, low, high), fail=0.0)
+    status = graded(over(off, low=low, high=high), fail=0.0)
     says = (
         f"The driven face stands {case.shown(off, spread(case, 'flange_offset'))} from where the "
         f"driven flange wants it, allowed {case.shown(low)} to {case.shown(high)}."
     )
     return answer(
-        "flange-position", status, says, margin=over(off, low, high),
+        "flange-position", status, says, margin=over(off, low=low, high=high),
         because=rests(case, "flange_offset"), source="the allowance of the driven part",
     )  # fmt: skip
 

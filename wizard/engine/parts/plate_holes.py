@@ -43,6 +43,7 @@ def placed(sides: Sides, fixed: LineUp | None) -> tuple[Feature, ...]:
 
 
 def holes_for(sides: Sides, features: Sequence[Feature], thickness: float) -> tuple[PartHole, ...]:
+    """The holes of a plate of that thickness, the engine's first; a shared screw has one hole."""
     merged = {hole for _, hole in sides.chosen.share}
     made = [
         _hole(sides, one, thickness)
@@ -146,5 +147,6 @@ def _inch_size(size: float) -> bool:
 
 
 def casting(sides: Sides, side: str) -> str:
+    """What the casting on a side is made of, in lower case; ``""`` when not said."""
     unit = sides.request.engine if side == "engine" else sides.request.gearbox
     return unit.face.material.lower() if unit and unit.face else ""
