@@ -14,6 +14,8 @@ from functools import cache
 from importlib.resources import files
 
 _LISTED = re.compile(r"\[([^\]]*)\]")
+_END = re.compile(r"(?P<band>.+)\.(?P<end>low|high)")
+_ENDS = {"low": "least", "high": "most"}
 
 
 def label(key: str) -> str:
@@ -50,6 +52,9 @@ def _words() -> Mapping[str, Mapping[str, str]]:
 
 
 def _find(key: str) -> str | None:
+    if found := _END.fullmatch(key):
+        band = _find(found["band"])
+        return None if band is None else f"{band}, {_ENDS[found['end']]}"
     marks = [mark for mark in _LISTED.findall(key) if mark]
     bare = _LISTED.sub("", key)
     for family in ("keys", "checks", "answer", "places"):

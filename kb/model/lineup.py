@@ -14,7 +14,9 @@ class Feature:
     Attributes:
         side: ``"engine"`` or ``"gearbox"``. id: As the face names it.
         kind: ``"tapped"``, ``"clear"`` or ``"dowel"``.
-        keepout: Diameter the plate must keep clear around it [mm].
+        keepout: Diameter the plate must keep clear around it, right through [mm].
+        planes: The diameters at the engine's and at the gearbox's face of the plate, where
+            they differ [mm].
         screw: The screw that goes in it; ``None`` for a dowel or when no size fits.
         diameter: Clear hole or dowel diameter [mm]; ``None`` when tapped.
         depth: Depth of thread or dowel hole [mm], if measured.
@@ -32,6 +34,12 @@ class Feature:
     grade: str = ""
     stands_out: float | None = None
     socket_room: float | None = None
+    planes: tuple[float, float] | None = None
+
+    @property
+    def at_planes(self) -> tuple[float, float]:
+        """Keep-out at the engine's and at the gearbox's face of the plate [mm]."""
+        return self.planes or (self.keepout, self.keepout)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -103,7 +103,8 @@ class Choices:
     confidence: float | None = key.plain_number(low=0.5, high=0.9999)
     leave_out: tuple[str, ...] = key.names()
     share: tuple[str, ...] = key.names()
-    heads: str | None = key.word("counterbored", "flush", "studs")
+    heads: str | None = key.word("counterbored", "studs")
+    keepout: str | None = key.word("through", "by plane")
     plates: int | None = key.count(high=2)
 
 
@@ -149,4 +150,5 @@ class Settled:
     leave_out: tuple[tuple[str, str], ...]
     share: tuple[tuple[str, str], ...]
     heads: str
+    keepout: str
     plates: int

@@ -38,7 +38,7 @@ NOUNS = ("kb.errors", "kb.figures", "kb.designation", "kb.quantity", "kb.model")
 
 # Inside the engine a stage imports only earlier ones.
 STAGES = (
-    "formulas", "faces", "normalise", "lineup", "axial", "parts", "checks", "design", "verdict",
+    "formulas", "faces", "normalise", "clashes", "lineup", "axial", "parts", "checks", "design", "verdict",
     "proposals", "remedies", "answer",
 )  # fmt: skip
 

@@ -58,6 +58,14 @@ def material_of(name: str, *, key: str) -> Material:
         raise InputError(key, name, f"materials held: {missing.held}") from None
 
 
+def limits_of(name: str, *, key: str) -> str:
+    """The family whose limits a material takes, ``steel`` or ``aluminium``.
+
+    Iron takes the more careful ones of aluminium where it has none of its own.
+    """
+    return "steel" if material_of(name, key=key).family == "steel" else "aluminium"
+
+
 def face_pattern(
     face: Face | None, *, side: str, chosen: Settled, assumed: list[Assumption]
 ) -> Drawn:
@@ -199,10 +207,12 @@ def _feature(
         keepout: float | None = hole.keepout.first.value
     else:
         keepout = _keepout(kind, screw, clear, view)
+    planes = None if hole.keepout is not None else _planes(kind, screw, view)
     if keepout is None:
         return None
     return Feature(
         side=view.side, id=id, kind=kind, x=x, y=y, keepout=keepout, screw=screw, diameter=clear,
+        planes=planes,
         depth=hole.depth.first.value if hole.depth else None, grade=hole.grade,
         socket_room=hole.socket_room.first.value if hole.socket_room else None,
     )  # fmt: skip
@@ -241,6 +251,19 @@ def _keepout(kind: str, screw: Thread | None, clear: float | None, view: _View) 
         return washer(screw).outside
     except NotTabulated:
         return clearance_hole(screw, "normal").diameter if kind == "clear" else None
+
+
+def _planes(kind: str, screw: Thread | None, view: _View) -> tuple[float, float] | None:
+    """Keep-outs at the engine's and at the gearbox's face, where a head is sunk at one only."""
+    sunk = kind == "tapped" or view.own == "through"
+    if screw is None or not sunk:
+        return None
+    try:
+        seat, hole = socket_screw(screw).counterbore, clearance_hole(screw, "normal").diameter
+    except NotTabulated:
+        return None
+    head_far = (view.side == "engine") == (kind == "tapped")
+    return (hole, seat) if head_far else (seat, hole)
 
 
 def _dowel(dowel: Dowel, view: _View) -> Feature:

@@ -11,7 +11,6 @@ are the windows. The greatest least wall is the wanted wall at which the last wi
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -20,10 +19,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kb.errors import InputError
-from kb.model.lineup import Clash, Feature, LineUp, Pattern
+from kb.model.lineup import Feature, LineUp, Pattern
 from kb.model.record import Sides
 from kb.model.shop import RuleSet
-from wizard.engine.faces import material_of
+from wizard.engine.clashes import fewest_to_leave_out, find_clashes
+from wizard.engine.faces import limits_of
 
 Array = NDArray[np.float64]
 Window = tuple[float, float]
@@ -57,9 +57,13 @@ class Pairs:
         return Pairs(self.fixed[at], self.turned[at], self.apart[at], self.discs[at])
 
 
-def pairs(fixed: Sequence[Feature], turned: Sequence[Feature]) -> Pairs:
-    """All pairs of two lists of discs, row by row."""
-    a, b = (np.array([[one.x, one.y, one.keepout / 2] for one in side], dtype=float).reshape(-1, 3)
+def pairs(fixed: Sequence[Feature], turned: Sequence[Feature], *, by_plane: bool = False) -> Pairs:
+    """All pairs of two lists of discs, row by row.
+
+    ``by_plane`` sets discs against each other only where both exist: at the engine's face of
+    the plate and at the gearbox's, whichever is tighter.
+    """
+    a, b = (np.array([[one.x, one.y] for one in side], dtype=float).reshape(-1, 2)
             for side in (fixed, turned))  # fmt: skip
     radius_a, radius_b = np.hypot(a[:, 0], a[:, 1]), np.hypot(b[:, 0], b[:, 1])
     angle_a, angle_b = np.arctan2(a[:, 1], a[:, 0]), np.arctan2(b[:, 1], b[:, 0])
@@ -67,8 +71,15 @@ def pairs(fixed: Sequence[Feature], turned: Sequence[Feature]) -> Pairs:
         fixed=np.repeat(radius_a, len(b)),
         turned=np.tile(radius_b, len(a)),
         apart=(angle_a[:, None] - angle_b[None, :]).ravel(),
-        discs=(a[:, 2][:, None] + b[:, 2][None, :]).ravel(),
+        discs=_discs(fixed, turned, by_plane=by_plane),
     )
+
+
+def _discs(fixed: Sequence[Feature], turned: Sequence[Feature], *, by_plane: bool) -> Array:
+    """Sum of the two radii of every pair [mm]."""
+    a, b = (np.array([one.at_planes if by_plane else (one.keepout,) * 2 for one in side], dtype=float).reshape(-1, 2)
+            for side in (fixed, turned))  # fmt: skip
+    return np.asarray((a[:, None, :] + b[None, :, :]).max(axis=2).ravel() / 2)
 
 
 def windows(every: Pairs, wall: Array | float, *, low: float, high: float) -> tuple[Window, ...]:
@@ -173,10 +184,11 @@ def line_up_fixed(sides: Sides) -> LineUp | None:
     """The two housing faces; the gearbox may turn inside the permitted range."""
     if sides.engine_face is None or sides.gearbox_face is None:
         return None
-    family = material_of(sides.chosen.plate_material, key="choices.plate_material").family
+    family = limits_of(sides.chosen.plate_material, key="choices.plate_material")
     return line_up(
         sides.engine_face, sides.gearbox_face, clocking=sides.chosen.clocking,
         family=family, rules=sides.rules, least=sides.chosen.least_wall, share=sides.chosen.share,
+        by_plane=sides.chosen.keepout == "by plane",
     )  # fmt: skip
 
 
@@ -189,7 +201,7 @@ def line_up_rotating(sides: Sides) -> LineUp | None:
             clocking=0.0, wall=None, dowel_wall=None, required=0.0, windows=(),
             best_clocking=0.0, best_wall=None, through=True,
         )  # fmt: skip
-    family = material_of(sides.chosen.spacer_material, key="choices.spacer_material").family
+    family = limits_of(sides.chosen.spacer_material, key="choices.spacer_material")
     found = line_up(
         sides.driving, sides.driven, clocking=FULL_TURN,
         family=family, rules=sides.rules, least=None,
@@ -206,6 +218,7 @@ def line_up(
     rules: RuleSet,
     least: float | None,
     share: Sequence[tuple[str, str]] = (),
+    by_plane: bool = False,
 ) -> LineUp:
     """Line up two patterns on one axis.
 
@@ -216,6 +229,7 @@ def line_up(
         rules: Where the wanted walls come from.
         least: A wanted wall that overrides them [mm].
         share: Pairs (fixed id, turned id) that take one fastener and so need no wall.
+        by_plane: Whether discs clash only in the plane where both exist.
     Raises:
         InputError: a range that runs backwards, or a pattern without holes.
     """
@@ -225,7 +239,7 @@ def line_up(
     if not fixed.holes or not turned.holes:
         empty = fixed.side if not fixed.holes else turned.side
         raise InputError(f"{empty}.face.holes", "(none left)", "a joint needs at least one bolt")
-    holes = _without(pairs(fixed.holes, turned.holes), fixed.holes, turned.holes, share)
+    holes = _bolts(fixed, turned, share, by_plane=by_plane)
     wanted = wanted_walls(fixed.holes, turned.holes, family=family, rules=rules, least=least)
     everything, all_wanted = _with_dowels(fixed, turned, holes, wanted, family, rules, least)
     best_turn, best_wall = greatest_wall(holes, low=low, high=high)
@@ -235,7 +249,7 @@ def line_up(
         clocking=turn, wall=None, dowel_wall=None, required=float(wanted.max()), windows=free,
         best_clocking=best_turn, best_wall=best_wall,
     )  # fmt: skip
-    return _at(fixed, turned, found, turn=turn, share=share)
+    return _at(fixed, turned, found, turn=turn, share=share, by_plane=by_plane)
 
 
 def _nearest_upright(free: tuple[Window, ...]) -> float:
@@ -243,16 +257,16 @@ def _nearest_upright(free: tuple[Window, ...]) -> float:
     return min(turns, key=lambda turn: (round(abs(turn), 9), -turn))
 
 
-def _without(
-    every: Pairs,
-    fixed: Sequence[Feature],
-    turned: Sequence[Feature],
-    share: Sequence[tuple[str, str]],
+def _bolts(
+    fixed: Pattern, turned: Pattern, share: Sequence[tuple[str, str]], *, by_plane: bool
 ) -> Pairs:
-    """The pairs with those that share a fastener set beyond any reach."""
+    """Pairs of bolt holes, those that share a fastener set beyond any reach."""
+    every = pairs(fixed.holes, turned.holes, by_plane=by_plane)
     if not share:
         return every
-    shared = np.array([[(a.id, b.id) in set(share) for b in turned] for a in fixed]).ravel()
+    shared = np.array(
+        [[(a.id, b.id) in set(share) for b in turned.holes] for a in fixed.holes]
+    ).ravel()
     return Pairs(every.fixed, every.turned, every.apart, np.where(shared, -1e6, every.discs))
 
 
@@ -290,10 +304,10 @@ def _at(
     *,
     turn: float,
     share: Sequence[tuple[str, str]] = (),
+    by_plane: bool = False,
 ) -> LineUp:
     """What is true at one turn: walls, clashes, coincidences, fewest holes to leave out."""
-    every = _without(pairs(fixed.holes, turned.holes), fixed.holes, turned.holes, share)
-    walls = every.walls(turn)
+    walls = _bolts(fixed, turned, share, by_plane=by_plane).walls(turn)
     clashes = find_clashes(fixed.holes, turned.holes, walls)
     pins = [float(pairs(a, b).walls(turn).min()) for a, b in _dowel_groups(fixed, turned)]
     return LineUp(
@@ -302,16 +316,6 @@ def _at(
         best_clocking=found.best_clocking, best_wall=found.best_wall, clashes=tuple(clashes),
         shared=_shared(fixed, turned, turn), leave_out=fewest_to_leave_out(clashes),
     )  # fmt: skip
-
-
-def find_clashes(fixed: Sequence[Feature], turned: Sequence[Feature], walls: Array) -> list[Clash]:
-    """The pairs that overlap, worst first; ``walls`` as `Pairs.walls` gives them."""
-    table = walls.reshape(len(fixed), len(turned))
-    found = [
-        Clash(engine=fixed[i].id, gearbox=turned[j].id, wall=float(table[i, j]))
-        for i, j in np.argwhere(table < -_FLAT)
-    ]
-    return sorted(found, key=lambda one: one.wall)
 
 
 def _shared(fixed: Pattern, turned: Pattern, turn: float) -> tuple[tuple[str, str], ...]:
@@ -329,68 +333,3 @@ def _shared(fixed: Pattern, turned: Pattern, turn: float) -> tuple[tuple[str, st
             if room > 0 and math.hypot(a.x - x, a.y - y) <= room:
                 found.append((a.id, b.id))
     return tuple(found)
-
-
-def fewest_to_leave_out(clashes: Sequence[Clash]) -> tuple[tuple[str, str], ...]:
-    """The fewest holes that, left out, end every clash, as (side, id).
-
-    The clash graph has two sides, so the least vertex cover equals the greatest matching
-    (Kőnig's theorem) and is found exactly by augmenting paths.
-    """
-    edges: dict[str, list[str]] = {}
-    for clash in clashes:
-        edges.setdefault(clash.engine, []).append(clash.gearbox)
-    match: dict[str, str] = {}
-
-    def augment(hole: str, seen: set[str]) -> bool:
-        for other in edges[hole]:
-            if other not in seen:
-                seen.add(other)
-                if other not in match or augment(match[other], seen):
-                    match[other] = hole
-                    return True
-        return False
-
-    matched = {hole for hole in edges if augment(hole, set())} & set(match.values())
-    reached, covered = {hole for hole in edges if hole not in matched}, set[str]()
-    queue = list(reached)
-    while queue:
-        for other in edges[queue.pop()]:
-            if other not in covered:
-                covered.add(other)
-                if (back := match.get(other)) is not None and back not in reached:
-                    reached.add(back)
-                    queue.append(back)
-    left = [("engine", hole) for hole in edges if hole not in reached]
-    return (*left, *(("gearbox", hole) for hole in sorted(covered)))
-
-
-def fewest_covers(clashes: Sequence[Clash]) -> tuple[tuple[tuple[str, str], ...], ...]:
-    """Every choice of the fewest holes that ends all clashes, each as (side, id) pairs."""
-    size = len(fewest_to_leave_out(clashes))
-    nodes = sorted(
-        {("engine", one.engine) for one in clashes} | {("gearbox", one.gearbox) for one in clashes}
-    )
-    return tuple(
-        chosen
-        for chosen in itertools.combinations(nodes, size)
-        if all(("engine", c.engine) in chosen or ("gearbox", c.gearbox) in chosen for c in clashes)
-    )
-
-
-def opened_gap(kept: Sequence[Feature], gone: Sequence[Feature]) -> float:
-    """Widest angle between remaining neighbours in which a left-out hole stood [°]; 0 if none."""
-    if not gone:
-        return 0.0
-    if len(kept) < 2:
-        return 360.0
-    angles = sorted(_clock(one) for one in kept)
-    widest = 0.0
-    for a, b in itertools.pairwise([*angles, angles[0] + 360]):
-        if any(a < angle < b or a < angle + 360 < b for angle in map(_clock, gone)):
-            widest = max(widest, b - a)
-    return widest
-
-
-def _clock(one: Feature) -> float:
-    return math.degrees(math.atan2(one.y, one.x)) % 360

@@ -123,7 +123,7 @@ def _settle(request: Request, kind: str, assumed: list[Assumption]) -> Settled:
     material_of(str(pieces["spacer_material"]), key="choices.spacer_material")
     return Settled(
         plate_stock=tuple(sorted(size.first.value for size in stock)) or STOCK[request.units],
-        dial_in=bool(made.dial_in), heads=made.heads or "counterbored", plates=made.plates or 1,
+        dial_in=bool(made.dial_in), heads=made.heads or "counterbored", keepout=made.keepout or "through", plates=made.plates or 1,
         least_wall=made.least_wall.first.value if made.least_wall else None,
         leave_out=tuple(_pair(text, ":", "choices.leave_out", request) for text in made.leave_out),
         share=tuple(_pair(text, "=", "choices.share", request) for text in made.share),

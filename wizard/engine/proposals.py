@@ -10,18 +10,10 @@ from kb.model.lineup import LineUp, Pattern
 from kb.model.record import Design
 from kb.quantity import both
 from kb.standards.bolts import grades
-from wizard.engine.axial.needs import plate_floors, stuff
-from wizard.engine.faces import material_of
-from wizard.engine.lineup import (
-    Array,
-    Pairs,
-    fewest_covers,
-    find_clashes,
-    opened_gap,
-    pairs,
-    wanted_walls,
-    windows,
-)
+from wizard.engine.axial.needs import plate_floors
+from wizard.engine.clashes import fewest_covers, find_clashes, opened_gap
+from wizard.engine.faces import limits_of
+from wizard.engine.lineup import Array, Pairs, pairs, wanted_walls, windows
 from wizard.engine.lineup import line_up as line_up_faces
 
 Change = Mapping[str, object]
@@ -42,6 +34,7 @@ THICKER = {"in": (1.25, 1.5, 1.75, 2.0), "mm": (30.0, 35.0, 40.0, 50.0, 60.0)}
 def proposals(made: Design, fails: frozenset[str]) -> Iterator[Proposal]:
     """What a shop would try, in order, for the checks that fail."""
     if fails & {"hole-clash", "least-wall", "edge-distance"}:
+        yield from _by_plane(made)
         yield from _turn(made)
         yield from _share(made)
         yield from _leave_out(made)
@@ -67,6 +60,28 @@ def _length(made: Design, size: float) -> str:
     return f"{size / 25.4:.4f} in" if units == "in" else f"{size:.3f} mm"
 
 
+def _by_plane(made: Design) -> Iterator[Proposal]:
+    """Let discs pass each other that lie in different planes of the plate.
+
+    Only where the seats from both sides leave plate between them.
+    """
+    if made.sides.chosen.keepout == "by plane" or not made.adapter.parts:
+        return
+    seats: dict[str, float] = {}
+    for hole in made.adapter.parts[0].holes:
+        if hole.counterbore is not None:
+            seats[hole.side] = max(seats.get(hole.side, 0.0), hole.counterbore.depth)
+    thickness = made.adapter.parts[0].size.get("thickness", 0.0)
+    if sum(seats.values()) + BETWEEN_SEATS <= thickness:
+        yield Proposal(
+            {"choices.keepout": "by plane"}, "seats cut to depth, from the side the drawing says",
+            "The holes that seem to clash lie in different planes of the plate.",
+        )  # fmt: skip
+
+
+BETWEEN_SEATS = 3.0  # mm of plate between seats cut from both sides: common practice, no source
+
+
 def _turn(made: Design) -> Iterator[Proposal]:
     """Turn the gearbox, as far as oil level and shifter usually allow."""
     sides, found = made.sides, made.fixed
@@ -79,6 +94,7 @@ def _turn(made: Design) -> Iterator[Proposal]:
     wider = line_up_faces(
         sides.engine_face, sides.gearbox_face, clocking=(low, high), family=_family(made),
         rules=sides.rules, least=sides.chosen.least_wall, share=sides.chosen.share,
+        by_plane=sides.chosen.keepout == "by plane",
     )  # fmt: skip
     turn = _tidy(wider.clocking, wider.windows)
     yield Proposal(
@@ -101,7 +117,7 @@ def _tidy(turn: float, free: tuple[tuple[float, float], ...]) -> float:
 
 
 def _family(made: Design) -> str:
-    return stuff(material_of(made.sides.chosen.plate_material, key="choices.plate_material").family)
+    return limits_of(made.sides.chosen.plate_material, key="choices.plate_material")
 
 
 def _share(made: Design) -> Iterator[Proposal]:
@@ -176,7 +192,7 @@ def _choices(made: Design) -> Iterator[tuple[float, Choice]]:
     assert sides.engine_face is not None
     assert sides.gearbox_face is not None
     engine, gearbox = sides.engine_face.holes, sides.gearbox_face.holes
-    every = pairs(engine, gearbox)
+    every = pairs(engine, gearbox, by_plane=sides.chosen.keepout == "by plane")
     least = sides.rules["least-wall.fail_share"] * wanted_walls(
         engine, gearbox, family=_family(made), rules=sides.rules, least=sides.chosen.least_wall
     )
@@ -200,7 +216,7 @@ def _reduced(made: Design, choice: Choice) -> LineUp:
     return line_up_faces(
         without(sides.engine_face), without(sides.gearbox_face), clocking=sides.chosen.clocking,
         family=_family(made), rules=sides.rules, least=sides.chosen.least_wall,
-        share=sides.chosen.share,
+        share=sides.chosen.share, by_plane=sides.chosen.keepout == "by plane",
     )  # fmt: skip
 
 

@@ -102,6 +102,14 @@ class Document:
         within = self.quantity("spacer_within") if key == "spacer" else self.within(key)
         return quantity.both(value, within=within or None, first=self.first)
 
+    def both(self, value: float) -> str:
+        """A length in both unit systems, without a ±."""
+        return quantity.both(float(value), first=self.first)
+
+    def torque(self, torque_nm: float) -> str:
+        """A torque in both unit systems."""
+        return quantity.torque(1000.0 * float(torque_nm))
+
     def limits(self, pair: Sequence[float]) -> str:
         """Two limits of size in both unit systems."""
         return quantity.limits(low=min(pair), high=max(pair), first=self.first)
@@ -116,7 +124,7 @@ class Document:
         size = self.size(part, name) or 0.0
         fit = self._fit(name, size)
         if fit is None:
-            return f"⌀ {quantity.both(size, first=self.first)}"
+            return f"⌀ {self.both(size)}"
         return f"⌀ {self.limits(_made(fit))} ({fit['class']})"
 
     def _fit(self, name: str, size: float) -> Mapping[str, Any] | None:

@@ -31,6 +31,11 @@ class Block:
     rows: tuple[Row, ...]
     left_out: int = 0
 
+    @classmethod
+    def of(cls, heading: str, rows: Sequence[tuple[str, str]]) -> Block:
+        """A block of (name, what it says) pairs."""
+        return cls(heading, tuple(Row(name, says) for name, says in rows))
+
 
 @dataclass(frozen=True)
 class _Piece:

@@ -15,7 +15,7 @@ from kb.model.lineup import Feature
 from kb.model.record import Sides
 from kb.quantity import Thread, both
 from kb.standards.heads import socket_screw
-from wizard.engine.faces import material_of
+from wizard.engine.faces import limits_of
 
 Band = tuple[float, float]
 
@@ -189,18 +189,13 @@ def _spacer(sides: Sides) -> Iterator[Requirement]:
 # ── floors of the plate ─────────────────────────────────────────────────────────
 
 
-def stuff(family: str) -> str:
-    """The family whose limits a material takes: iron is treated as aluminium where none is given."""
-    return "steel" if family == "steel" else "aluminium"
-
-
 def plate_floors(sides: Sides, *, warn: bool) -> list[tuple[str, float, str]]:
     """Least plate thickness by each check that sets one: (check, mm, name of the limit).
 
     Args:
         warn: Where the check would warn, instead of where it would fail.
     """
-    family = stuff(material_of(sides.chosen.plate_material, key="choices.plate_material").family)
+    family = limits_of(sides.chosen.plate_material, key="choices.plate_material")
     floors = []
     screwed = tapped_in_plate(sides)
     if screwed:

@@ -10,8 +10,8 @@ from kb.model.chain import Linear, Requirement
 from kb.model.record import Sides
 from kb.quantity import Thread
 from kb.standards.heads import socket_screw
-from wizard.engine.axial.needs import head_floor_of, plate_floors, stuff
-from wizard.engine.faces import material_of
+from wizard.engine.axial.needs import head_floor_of, plate_floors
+from wizard.engine.faces import limits_of
 
 
 def thickness_needs(sides: Sides) -> Iterator[Requirement]:
@@ -51,7 +51,7 @@ def thicknesses(sides: Sides) -> tuple[float, ...]:
 
 def floors_of_two(sides: Sides) -> tuple[float, float]:
     """Least engine-side and gearbox-side plate of two [mm]."""
-    family = stuff(material_of(sides.chosen.plate_material, key="choices.plate_material").family)
+    family = limits_of(sides.chosen.plate_material, key="choices.plate_material")
     single = {check: floor for check, floor, _ in plate_floors(sides, warn=False)}
     screw = joining_screw(sides)
     engaged = sides.rules[f"thread-engagement.{family}"] * screw.major

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from wizard.engine.axial.needs import stuff
 from wizard.engine.checks.case import Answer, Case, NotRun, unknown
-from wizard.engine.faces import material_of
+from wizard.engine.faces import limits_of
 
 
 def family(case: Case) -> str:
     """The family of the plate's material whose limits it takes."""
     name = case.sides.chosen.plate_material
-    return stuff(material_of(name, key="choices.plate_material").family)
+    return limits_of(name, key="choices.plate_material")
 
 
 def both_faces(case: Case) -> NotRun | None:

@@ -11,7 +11,7 @@ from kb.model.parts import Part, PartHole
 from kb.standards.heads import hex_bolt
 from wizard.engine.checks.case import Answer, Case, NotRun, answer, graded, unknown
 from wizard.engine.checks.faces import family, lacking
-from wizard.engine.lineup import opened_gap
+from wizard.engine.clashes import opened_gap
 from wizard.engine.parts.outline import distance_to_edge
 
 APART = "The two patterns are in two plates; the screws between them keep every wanted wall."

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from kb.quantity import limits, torque
-from wizard.engine.axial.needs import stuff
 from wizard.engine.checks.case import Answer, Case, NotRun, answer, graded, unknown
-from wizard.engine.faces import material_of
+from wizard.engine.faces import limits_of
 from wizard.engine.formulas.joints import friction_torque, screws_friction_radius
 from wizard.engine.parts.ring import clamped_key, driven_register
 
@@ -32,7 +31,7 @@ def rotating_wall(case: Case) -> Answer:
         f"Turned {found.clocking:+.2f}° the two circles leave a wall of {case.shown(found.wall)}, "
         f"wanted {case.shown(found.required)}."
     )
-    family = stuff(material_of(sides.chosen.spacer_material, key="choices.spacer_material").family)
+    family = limits_of(sides.chosen.spacer_material, key="choices.spacer_material")
     return answer(
         "rotating-wall", status, says, margin=found.wall - found.required,
         because=("engine.drive.circle",), source=case.source(f"least-wall.{family}"),

@@ -12,8 +12,8 @@ from kb.model.parts import Counterbore, PartHole
 from kb.model.record import Sides
 from kb.standards.dowels import pin
 from kb.standards.fits import zone
-from wizard.engine.axial.needs import recess_depth, stuff
-from wizard.engine.faces import material_of
+from wizard.engine.axial.needs import recess_depth
+from wizard.engine.faces import limits_of
 from wizard.engine.parts import fasteners
 
 
@@ -87,7 +87,7 @@ def _seat_of(sides: Sides, one: Feature, thickness: float) -> Counterbore | None
 def sunk_screw(sides: Sides, one: Feature, thickness: float) -> fasteners.Sunk | None:
     """The socket screw that holds the plate at one tapped hole, or ``None`` when none does."""
     assert one.screw is not None
-    family = stuff(material_of(sides.chosen.plate_material, key="choices.plate_material").family)
+    family = limits_of(sides.chosen.plate_material, key="choices.plate_material")
     pitch = fasteners.pitch(one.screw)
     room = None
     if one.depth is not None:

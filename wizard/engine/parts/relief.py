@@ -24,7 +24,7 @@ from wizard.engine.parts.edge import (
     pair,
     welded,
 )
-from wizard.engine.parts.outline import area, distance_to_edge
+from wizard.engine.parts.outline import distance_to_edge
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -65,8 +65,8 @@ def with_clearance(
         fillet: Radius of the two corners [mm].
     Returns:
         The outline with a concave arc between two fillets, tangent to each other and to the
-        edge; what is too thin to hold a fillet falls away. The outline itself where the circle
-        does not reach it.
+        edge (a corner of the edge that points inward stays one); what is cut off and too thin to
+        hold a fillet falls away. The outline itself where the circle does not reach it.
     Raises:
         InputError: the circle lies wholly inside, or does not leave one part with room for its
             corners.
@@ -91,7 +91,7 @@ def with_clearance(
         leaving, entering = corners
         cut = _cut(outline, leaving, entering, bite)
         clear = -float(distance_to_edge(cut, (bite.centre,))[0])
-        if abs(clear - bite.radius) <= JOIN and area(cut) < area(outline):
+        if clear >= bite.radius - JOIN:  # else a fin too thin for a fillet reaches into it
             return cut
     accepted = f"it must leave one part, with room for corners of {bite.fillet:g} mm"
     raise InputError("clearance", text, accepted)
@@ -129,8 +129,8 @@ def _corners(outline: Outline, bite: _Bite) -> list[_Corner]:
     edge = edge_of(outline)
     corners: list[_Corner] = []
     for number in range(len(outline)):
-        touching = _on_arc if edge.arc[number] else _on_line
-        for corner in touching(edge, number, bite):
+        along_piece = _on_arc if edge.arc[number] else _on_line
+        for corner in (*_on_joint(edge, number, bite), *along_piece(edge, number, bite)):
             twice = any(far(corner.centre - other.centre) <= JOIN for other in corners)
             if not twice and distance_to_edge(outline, (corner.centre,))[0] >= bite.fillet - JOIN:
                 corners.append(corner)
@@ -157,24 +157,39 @@ def _on_arc(edge: Edge, number: int, bite: _Bite) -> Iterator[_Corner]:
     """Fillets on an arc: within a convex one, outside a concave one, by their radius."""
     middle, radius = edge.centre[number], float(edge.radius[number])
     hand = 1.0 if edge.ccw[number] else -1.0
-    offset = radius - hand * bite.fillet
+    begin, most, hair = _angle(edge.start[number] - middle), abs(edge.sweep[number]), TOUCH / radius
+    for enters, angle in _ways(middle, radius - hand * bite.fillet, hand, bite):
+        turn = (hand * (angle - begin) + hair) % FULL - hair
+        if turn <= most + hair:
+            touch = middle + radius * _unit(begin + hand * min(max(turn, 0.0), most))
+            centre = middle + (radius - hand * bite.fillet) * _unit(angle)
+            along = radius * turn
+            yield _Corner(piece=number, along=along, touch=touch, centre=centre, enters=enters)
+
+
+def _on_joint(edge: Edge, number: int, bite: _Bite) -> Iterator[_Corner]:
+    """Fillets that touch the start of a piece, where the edge has a corner that points inward."""
+    joint = edge.start[number]
+    for enters, angle in _ways(joint, bite.fillet, -1.0, bite):
+        centre = joint + bite.fillet * _unit(angle)
+        yield _Corner(piece=number, along=0.0, touch=joint, centre=centre, enters=enters)
+
+
+def _ways(middle: Array, offset: float, hand: float, bite: _Bite) -> Iterator[tuple[bool, float]]:
+    """Directions from a middle to where fillets stand at an offset from it, entering first [rad]."""
     apart = float(far(bite.centre - middle))
     if offset <= 0 or apart <= TOUCH:
         return
     cosine = (apart**2 + offset**2 - (bite.radius + bite.fillet) ** 2) / (2 * apart * offset)
     if abs(cosine) >= 1:
         return
-    spread, toward = math.acos(cosine), _angle(bite.centre - middle)
-    begin, most, hair = _angle(edge.start[number] - middle), abs(edge.sweep[number]), TOUCH / radius
-    for enters, angle in ((True, toward - hand * spread), (False, toward + hand * spread)):
-        turn = (hand * (angle - begin) + hair) % FULL - hair
-        if turn <= most + hair:
-            kept = begin + hand * min(max(turn, 0.0), most)
-            touch = middle + radius * np.array((math.cos(kept), math.sin(kept)))
-            centre = middle + offset * np.array((math.cos(angle), math.sin(angle)))
-            along = radius * turn
-            yield _Corner(piece=number, along=along, touch=touch, centre=centre, enters=enters)
+    spread, toward = hand * math.acos(cosine), _angle(bite.centre - middle)
+    yield from ((True, toward - spread), (False, toward + spread))
 
 
 def _angle(vector: Array) -> float:
     return math.atan2(vector[1], vector[0])
+
+
+def _unit(angle: float) -> Array:
+    return np.array((math.cos(angle), math.sin(angle)))

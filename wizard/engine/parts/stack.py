@@ -17,9 +17,8 @@ from kb.model.parts import Fit, Joint, Part, PartHole
 from kb.model.record import Sides
 from kb.quantity import Thread
 from kb.standards.heads import socket_screw
-from wizard.engine.axial.needs import stuff
 from wizard.engine.axial.stock import joining_screw, split
-from wizard.engine.faces import material_of
+from wizard.engine.faces import limits_of
 from wizard.engine.lineup import FULL_TURN, pairs, wanted_walls, windows
 from wizard.engine.parts import fasteners
 from wizard.engine.parts.opening import opening_needed
@@ -133,7 +132,7 @@ def _between(sides: Sides, joined: Joining, front: float, rear: float) -> Joint:
 
 
 def _engaged(sides: Sides, screw: Thread) -> float:
-    family = stuff(material_of(sides.chosen.plate_material, key="choices.plate_material").family)
+    family = limits_of(sides.chosen.plate_material, key="choices.plate_material")
     return sides.rules[f"thread-engagement.{family}"] * screw.major
 
 
@@ -198,7 +197,7 @@ def _pin(screw: Thread, radius: float, angle: float, id: str) -> Feature:
 def _open_angles(
     sides: Sides, features: Sequence[Feature], probe: Feature
 ) -> tuple[tuple[float, float], ...]:
-    family = stuff(material_of(sides.chosen.plate_material, key="choices.plate_material").family)
+    family = limits_of(sides.chosen.plate_material, key="choices.plate_material")
     wanted = wanted_walls(
         features, [probe], family=family, rules=sides.rules, least=sides.chosen.least_wall
     )
