@@ -178,6 +178,15 @@ def test_stadium() -> None:
         assert second_moment(outline).about_x == pytest.approx(across, rel=1e-12)
 
 
+@given(turn=st.floats(0, 360), steps=st.lists(st.integers(1, 199), max_size=6))
+def test_discs_in_line_make_one_straight_edge(turn: float, steps: list[int]) -> None:
+    """At any angle, where no coordinate is a round number, as at none."""
+    along = np.array([0, *steps, 200])[:, None] * rotate([(1, 0)], turn) + (33.3, -7.7)
+    outline = hull_of_discs(along, np.full(len(along), 12.5))
+    assert sorted(kinds(outline)) == ["arc", "arc", "line", "line"]
+    assert length(outline) == pytest.approx(400 + 25 * math.pi, rel=1e-12)
+
+
 def test_triangle_of_equal_discs() -> None:
     """Closed form (the offset of a triangle): √3/4·a² + 3·a·r + π·r², and 3·a + 2·π·r round."""
     points = holes_on_circle(count=3, diameter=2 * 60 / math.sqrt(3), start=90)

@@ -88,6 +88,20 @@ def test_right_triangle() -> None:
     assert moment.polar == moment.about_x + moment.about_y
 
 
+def test_an_arc_that_ends_a_hair_behind_its_start_is_no_circle() -> None:
+    """Rounding may set an end before its start; a whole turn there would add the whole disc."""
+    half, hair = math.pi * 20**2 / 2, 1e-13
+    outline = (
+        Segment(kind="arc", start=(20, 0), end=(-20, 0), centre=(0, 0), radius=20),
+        Segment(kind="arc", start=(-20, 0), end=(-20, hair), centre=(0, 0), radius=20),
+        Segment(kind="line", start=(-20, hair), end=(20, -hair)),
+        Segment(kind="arc", start=(20, -hair), end=(20, 0), centre=(0, 0), radius=20, ccw=False),
+    )
+    assert area(outline) == pytest.approx(half, rel=1e-12)
+    assert length(outline) == pytest.approx(40 + math.pi * 20, rel=1e-12)
+    assert contains(outline, [(0, 1), (0, -1)]).tolist() == [True, False]
+
+
 def test_a_disc_far_from_the_origin() -> None:
     """Closed form π·r⁴/4, and Steiner's theorem about a point away from the centroid."""
     outline = hull_of_discs([(4000, -3000)], [10])

@@ -164,6 +164,38 @@ def test_what_is_too_thin_for_a_corner_falls_away() -> None:
     assert max(max(piece.start[0], piece.end[0]) for piece in cut) < 150
 
 
+@pytest.mark.parametrize("x", [80.0, 20.0])
+def test_a_corner_that_begins_where_line_and_arc_meet(x: float) -> None:
+    """A disc of 10 on the edge with corners of 15 reaches √(25² − 15²) = 20 along it."""
+    belt = hull_of_discs([(0, 0), (100, 0)], [20, 20])
+    cut = with_clearance(belt, centre=(x, 20), radius=10, fillet=15)
+    assert_smooth(cut)
+    assert len(cut) == 7
+    assert {tuple(np.round(p.start, 9)) for p in cut} >= {(x + 20, 20), (100, -20)}
+
+
+def test_a_pocket_beside_a_corner_that_points_inward() -> None:
+    """The fillet rests on the corner: it ends there, and everything else is as it should be."""
+    stepped = from_points([(-100, -50), (100, -50), (100, 2), (22, 2), (22, 0), (-100, 0)])
+    cut = with_clearance(stepped, centre=(0, 15), radius=25, fillet=8)
+    corner = [piece for piece in cut if (22.0, 0.0) in (piece.start, piece.end)]
+    assert sorted((piece.kind, piece.radius) for piece in corner) == [("arc", 8.0), ("line", None)]
+    assert distance_to_edge(cut, [(0, 15)])[0] == pytest.approx(-25, abs=1e-9)
+    assert area(cut) == pytest.approx(opened(stepped, (0, 15), 25, 8).area, rel=0.01)
+
+
+def test_a_part_drawn_by_many_short_edges() -> None:
+    """A round part with a round dent, taken as 720 corners, gives what the true arcs give."""
+    true = with_clearance(hull_of_discs([(0, 0)], [100]), centre=(110, 0), radius=60, fillet=10)
+    true = with_clearance(true, centre=(60, -50), radius=20, fillet=5)
+    points = sample(with_clearance(
+        hull_of_discs([(0, 0)], [100]), centre=(110, 0), radius=60, fillet=10
+    ), 0.8)  # fmt: skip
+    found = with_clearance(from_points(points), centre=(60, -50), radius=20, fillet=5)
+    assert area(found) == pytest.approx(area(true), rel=2e-4)
+    assert length(found) == pytest.approx(length(true), rel=1e-3)
+
+
 def test_a_pocket_in_a_pocket() -> None:
     once = with_clearance(PLATE, centre=(0, 0), radius=40, fillet=3)
     twice = with_clearance(once, centre=(0, -45), radius=10, fillet=3)
@@ -207,6 +239,30 @@ def test_discs_that_leave_no_pocket(
         with_clearance(PLATE, centre=centre, radius=radius, fillet=fillet)
     assert caught.value.field == "clearance"
     assert f"radius {radius} mm about {centre[0]}, {centre[1]}" in caught.value.text
+
+
+def test_a_part_too_thin_for_the_corners() -> None:
+    strip = from_points([(0, 0), (200, 0), (200, 10), (0, 10)])
+    assert area(with_clearance(strip, centre=(100, 10), radius=3, fillet=2)) < area(strip)
+    with pytest.raises(InputError, match="one part, with room for corners of 6 mm"):
+        with_clearance(strip, centre=(100, 10), radius=3, fillet=6)
+
+
+def test_a_thin_fin_that_would_stay_in_the_way() -> None:
+    """Both corners fit beside the disc, but a fin of 1.5 beyond them still reaches into it."""
+    finned = [
+        (-200, -100),
+        (200, -100),
+        (200, 0),
+        (31.5, 0),
+        (31.5, 40),
+        (30, 40),
+        (30, 0),
+        (-200, 0),
+    ]
+    assert with_clearance(from_points(finned), centre=(-100, 20), radius=32)
+    with pytest.raises(InputError, match="one part, with room"):
+        with_clearance(from_points(finned), centre=(0, 20), radius=32)
 
 
 @pytest.mark.parametrize(

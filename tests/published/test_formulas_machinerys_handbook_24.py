@@ -87,9 +87,7 @@ def test_half_inch_screw_in_aluminium(
     """1/2-13 grade 8 or 5 in 6061-T6 of 45 ksi."""
     ksi = 6.894757293168361
     strengths = {"external_tensile_mpa": tensile_ksi * ksi, "internal_tensile_mpa": 45 * ksi}
-    worked = threads.strength_ratio(
-        external_area_mm2=0.2838, internal_area_mm2=0.4093, **strengths
-    )
+    worked = threads.strength_ratio(external_area_mm2=0.2838, internal_area_mm2=0.4093, **strengths)
     assert worked == pytest.approx(float(ratio), abs=0.5e-3)
     needed = threads.required_engagement(
         stress_area_mm2=0.1419 * INCH**2, **metric(HALF_INCH, *HALF_INCH), **strengths

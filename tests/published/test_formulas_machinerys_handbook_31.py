@@ -62,9 +62,7 @@ def test_straight_across_the_span_less_one_hole_is_the_circle() -> None:
     assert circle.circle_from_span(span=110, hole=10, holes=6, step=3) == pytest.approx(100)
 
 
-@pytest.mark.parametrize(
-    ("hole", "x", "y"), [(1, 11.8301, 8.5), (2, 7.5, 11.0), (3, 3.1699, 8.5)]
-)
+@pytest.mark.parametrize(("hole", "x", "y"), [(1, 11.8301, 8.5), (2, 7.5, 11.0), (3, 3.1699, 8.5)])
 def test_handbook_example_3(hole: int, x: float, y: float) -> None:
     """D = 10, N = 6, centre (7.5, 6), first hole at 30°."""
     place = circle.hole_coordinates(holes=6, diameter=10, start=30, x=7.5, y=6.0)

@@ -42,7 +42,9 @@ def test_torque_is_the_tables(row: dict[str, str]) -> None:
         preload_n=float(row["clamp_lbf"]) * LBF, major=major, nut_factor=0.20
     )
     # the distributor rounds the small sizes freely: 5/16-18 is printed 11.5 for 11.3
-    loose = 0.25 if row["thread"] in ("1/4-20", "5/16-18") else 1.05 * half_digit(row["torque_lbf_ft"])
+    loose = (
+        0.25 if row["thread"] in ("1/4-20", "5/16-18") else 1.05 * half_digit(row["torque_lbf_ft"])
+    )
     assert torque / (12 * INCH * LBF) == pytest.approx(float(row["torque_lbf_ft"]), abs=loose)
 
 
@@ -61,4 +63,6 @@ def test_number_ten_over_the_factors(nut_factor: float, inch_pounds: str) -> Non
     back = tightening.preload_by_nut_factor(
         torque_nmm=float(inch_pounds) * INCH * LBF, major=0.190 * INCH, nut_factor=nut_factor
     )
-    assert back / LBF == pytest.approx(1275, rel=half_digit(inch_pounds) / float(inch_pounds) + 1e-4)
+    assert back / LBF == pytest.approx(
+        1275, rel=half_digit(inch_pounds) / float(inch_pounds) + 1e-4
+    )

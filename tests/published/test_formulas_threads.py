@@ -37,17 +37,15 @@ def test_inch_stress_area_is_the_printed_one(row: Row) -> None:
     )
     printed_area = row.text("stress_area")
     # 1/2-20 is printed 0.1599 where the formula gives 0.15995
-    assert area / INCH**2 == pytest.approx(
-        float(printed_area), abs=1.1 * half_digit(printed_area)
-    )
+    assert area / INCH**2 == pytest.approx(float(printed_area), abs=1.1 * half_digit(printed_area))
 
 
 @pytest.mark.parametrize("row", table("threads_metric").rows, ids=designation)
 def test_metric_stress_area_is_the_printed_one(row: Row) -> None:
-    area = threads.stress_area(
-        major=row.value("major"), pitch=row.value("pitch"), system="metric"
+    area = threads.stress_area(major=row.value("major"), pitch=row.value("pitch"), system="metric")
+    assert area == pytest.approx(
+        float(row.text("stress_area")), abs=half_digit(row.text("stress_area"))
     )
-    assert area == pytest.approx(float(row.text("stress_area")), abs=half_digit(row.text("stress_area")))
 
 
 @pytest.mark.parametrize("row", table("threads_inch").rows, ids=designation)
@@ -81,14 +79,18 @@ def worked_limits(*, major: float, pitch: float, system: str) -> dict[str, float
     }
 
 
-@pytest.mark.parametrize("row", printed("formulas_thread_limits_inch"), ids=lambda row: row["thread"])
+@pytest.mark.parametrize(
+    "row", printed("formulas_thread_limits_inch"), ids=lambda row: row["thread"]
+)
 def test_inch_limits_are_the_printed_ones(row: dict[str, str]) -> None:
     """The standard rounds tolerance and allowance before it adds them: one unit of the last digit."""
     worked = worked_limits(
         major=float(row["major_in"]) * INCH, pitch=INCH / int(row["tpi"]), system="inch"
     )
     for limit, size in worked.items():
-        assert size / INCH == pytest.approx(float(row[limit]), abs=2 * half_digit(row[limit])), limit
+        assert size / INCH == pytest.approx(float(row[limit]), abs=2 * half_digit(row[limit])), (
+            limit
+        )
 
 
 @pytest.mark.parametrize(
@@ -107,7 +109,9 @@ def test_metric_limits_are_the_printed_ones(row: dict[str, str]) -> None:
         "internal_pitch_max": 0.160, "internal_minor_max": 0.265,
     }  # fmt: skip
     for limit, size in worked.items():
-        assert size == pytest.approx(float(row[f"{limit}_in"]) * INCH, abs=0.06 * widths[limit]), limit
+        assert size == pytest.approx(float(row[f"{limit}_in"]) * INCH, abs=0.06 * widths[limit]), (
+            limit
+        )
 
 
 def test_limits_leave_the_threads_loose_and_engaged() -> None:

@@ -6,7 +6,7 @@ import itertools
 import math
 
 from kb.quantity import torque
-from wizard.engine.axial.needs import head_floor, plate_floors, sunk_in_plate
+from wizard.engine.axial.needs import head_floor, plate_floors, sunk_in_plate, tapped_in_plate
 from wizard.engine.checks.case import Answer, Case, NotRun, answer, graded, unknown
 from wizard.engine.checks.faces import family
 from wizard.engine.formulas.joints import (
@@ -16,6 +16,7 @@ from wizard.engine.formulas.joints import (
     reaction_torque,
     screws_friction_radius,
 )
+from wizard.engine.parts import fasteners
 
 
 def thread_engagement(case: Case) -> Answer:
@@ -42,10 +43,28 @@ def thread_engagement(case: Case) -> Answer:
     room, where = min(rooms)
     longer = "longer" if room >= -1e-9 else "shorter"
     says = f"The least thread, in {where}, is {case.shown(abs(room))} {longer} than wanted."
+    status = graded(room, fail=0.0)
+    if status == "pass" and (weak := _strips(case)):
+        status, says = "warn", f"{says} {weak}"
     return answer(
-        "thread-engagement", graded(room, fail=0.0), says, margin=room, because=("choices.plate",),
+        "thread-engagement", status, says, margin=room, because=("choices.plate",),
         source=case.source(f"thread-engagement.{family(case)}"),
     )  # fmt: skip
+
+
+def _strips(case: Case) -> str:
+    """A thread in the plate that would strip before its screw breaks, in words; or nothing."""
+    thickness = case.plates[-1].size["thickness"]
+    for one in tapped_in_plate(case.sides):
+        assert one.screw is not None
+        grade = one.grade or case.sides.chosen.screw_grade
+        needed = fasteners.full_strength(one.screw, grade, case.sides.chosen.plate_material)
+        if needed is not None and thickness < needed:
+            return (
+                f"A {one.screw} screw of grade {grade} pulled too hard strips the plate before it "
+                f"breaks: that takes {case.shown(needed)} of thread."
+            )
+    return ""
 
 
 def _floor(case: Case, check: str, *, warn: bool) -> list[float]:

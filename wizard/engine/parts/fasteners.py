@@ -10,7 +10,15 @@ from kb.quantity import Thread
 from kb.standards.bolts import grade as bolt_grade
 from kb.standards.clearance import hole as clearance_hole
 from kb.standards.heads import lengths, next_length, socket_screw
+from kb.standards.materials import material
 from kb.standards.threads import sizes
+from wizard.engine.formulas.thread_limits import (
+    external_major_least,
+    external_pitch_least,
+    internal_minor_most,
+    internal_pitch_most,
+)
+from wizard.engine.formulas.threads import required_engagement
 from wizard.engine.formulas.tightening import preload_at_yield, torque_by_friction
 
 HEAD_RELIEF = 0.5  # mm the head lies below the face: common practice, no source
@@ -83,6 +91,26 @@ def tightening(screw: Thread, grade: str, *, friction: float) -> Tightening | No
         torque_nm=round(float(torque) / 1000, 1), preload_n=round(preload, -1),
         source=f"VDI 2230 Part 1:2003, 90 % of yield, friction {friction:g}; {strength.source}",
     )  # fmt: skip
+
+
+def full_strength(screw: Thread, grade: str, tapped_in: str) -> float | None:
+    """Engagement at which the screw breaks before a thread strips [mm], or ``None`` without values."""
+    try:
+        strength, size = bolt_grade(grade, screw.major), sizes(screw)
+        stuff = material(tapped_in)
+        if stuff.ultimate_mpa is None:
+            return None
+        d, p, kind = screw.major, size.pitch, screw.system
+        return required_engagement(
+            stress_area_mm2=size.stress_area_mm2, pitch=p,
+            internal_minor=internal_minor_most(major=d, pitch=p, system=kind),
+            external_pitch=external_pitch_least(major=d, pitch=p, system=kind),
+            external_major=external_major_least(major=d, pitch=p, system=kind),
+            internal_pitch=internal_pitch_most(major=d, pitch=p, system=kind),
+            external_tensile_mpa=strength.tensile_mpa, internal_tensile_mpa=stuff.ultimate_mpa,
+        )  # fmt: skip
+    except (NotTabulated, OutOfScope):
+        return None
 
 
 @dataclass(frozen=True)

@@ -37,7 +37,6 @@ from wizard.engine.parts.edge import (
 )
 
 BLOCK = 200_000  # distances of point to piece worked out at a time
-SLACK = 1e-6  # ° of rounding behind the present direction
 COARSEST = np.pi / 6  # rad between drawn points of an arc
 
 
@@ -276,7 +275,7 @@ def _next_tangent(middles: Array, sizes: Array, here: int, facing: float) -> tup
     apart = middles[others] - middles[here]
     lead = np.degrees(np.arccos(np.clip((sizes[here] - sizes[others]) / far(apart), -1.0, 1.0)))
     ways = np.degrees(np.arctan2(apart[:, 1], apart[:, 0])) - lead
-    turns = wrap(ways - facing, start=-SLACK)
+    turns = wrap(ways - facing)
     nearest = int(np.argmin(turns))
     way = direction(ways[nearest])
     reach = apart @ way + sizes[others]

@@ -132,7 +132,7 @@ def _corners(outline: Outline, bite: _Bite) -> list[_Corner]:
         along_piece = _on_arc if edge.arc[number] else _on_line
         for corner in (*_on_joint(edge, number, bite), *along_piece(edge, number, bite)):
             twice = any(far(corner.centre - other.centre) <= JOIN for other in corners)
-            if not twice and distance_to_edge(outline, (corner.centre,))[0] >= bite.fillet - JOIN:
+            if not twice and edge.distance(corner.centre[None])[0] >= bite.fillet - JOIN:
                 corners.append(corner)
     return sorted(corners, key=lambda corner: corner.enters)
 

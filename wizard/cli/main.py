@@ -1,0 +1,92 @@
+"""The command `trialfit`: its commands are loaded only when they are used."""
+
+from __future__ import annotations
+
+import importlib
+import os
+import sys
+
+import click
+
+HELP = """Join an engine to a gearbox that was never meant to meet it.
+
+From two sides measured with ordinary instruments: whether the pairing can work, the adapter
+that joins them, the shop's papers, and a record for the next time.
+
+\b
+  trialfit demo                     an invented job from start to papers
+  trialfit pair job.toml            work out a job from its sheet
+  trialfit pair job.toml --out papers --keep
+  trialfit units add engine.toml    put a measured unit into the catalogue
+  trialfit app                      the same on screens
+
+\b
+Exit status: 0 it goes, or goes with work · 3 measure first · 4 does not go · 2 bad input.
+"""
+
+COMMANDS = {
+    "demo": "wizard.cli.demo",
+    "pair": "wizard.cli.pair",
+    "units": "wizard.cli.units",
+    "jobs": "wizard.cli.jobs",
+    "app": "wizard.cli.app",
+}
+SHORT = {
+    "demo": "Run the invented demo: a verdict, a kept record, a folder of papers.",
+    "pair": "Work out one job from its sheet.",
+    "units": "The catalogue of measured units.",
+    "jobs": "Kept jobs and their papers.",
+    "app": "Open the screens in a browser.",
+}
+
+
+class Commands(click.Group):
+    """A group whose commands are imported when they are called for."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Names of the commands, in the order they are met."""
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """The command of that name, loaded now."""
+        if cmd_name not in COMMANDS:
+            return None
+        command: click.Command = importlib.import_module(COMMANDS[cmd_name]).command
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """The list of commands, without loading any."""
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, SHORT[name]) for name in COMMANDS])
+
+    def invoke(self, ctx: click.Context) -> object:
+        """Run a command; what a shop can set right is one clear line and status 2."""
+        from kb.errors import InputError, NotTabulated, OutOfScope, StoreError
+
+        try:
+            return super().invoke(ctx)
+        except (InputError, OutOfScope, NotTabulated, StoreError) as error:
+            click.echo(f"trialfit: {error}", err=True)
+            ctx.exit(2)
+        except BrokenPipeError:
+            # the reader has gone, as with `| head`: stop quietly
+            sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115, PTH123
+            ctx.exit(0)
+
+
+@click.group(cls=Commands, help=HELP, context_settings={"help_option_names": ["-h", "--help"]})
+@click.option(
+    "--store",
+    metavar="URL",
+    envvar="TRIALFIT_STORE",
+    help="Where the catalogue and the records are: a file or a database address "
+    "(TRIALFIT_STORE does the same; default: a file in your data folder).",
+)
+@click.version_option(package_name="trialfit", prog_name="trialfit")
+@click.pass_context
+def main(ctx: click.Context, store: str | None) -> None:
+    """The command itself; see HELP."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):  # a Windows console may not be UTF-8
+            stream.reconfigure(encoding="utf-8", errors="replace")
+    ctx.obj = store

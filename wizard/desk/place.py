@@ -1,0 +1,30 @@
+"""Where the shop's store is."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from platformdirs import user_data_path
+
+from kb.store.place import Store as Store
+from kb.store.place import default_url
+from kb.store.place import open_store as open_at
+
+DEMO = "demo.sqlite"
+
+
+def open_store(url: str | Path | None = None) -> Store:
+    """Open the store at an address or a path, or the shop's own.
+
+    Raises:
+        StoreError: it cannot be opened.
+    """
+    return open_at(url)
+
+
+def demo_place() -> str | Path:
+    """Where the demo keeps its invented catalogue: beside the shop's own store, never in it."""
+    own = default_url()
+    if "://" in own and not own.startswith("sqlite:///"):
+        return user_data_path("trialfit", appauthor=False) / DEMO
+    return Path(own.removeprefix("sqlite:///")).with_name(DEMO)
