@@ -200,7 +200,15 @@ def _choices(made: Design) -> Iterator[tuple[float, Choice]]:
         clashes = find_clashes(engine, gearbox, every.walls(turn) - least)
         if len(clashes) <= MOST_CLASHES:
             for choice in fewest_covers(clashes):
-                yield turn, choice
+                if _bearable(sides.engine_face, choice) and _bearable(sides.gearbox_face, choice):
+                    yield turn, choice
+
+
+def _bearable(face: Pattern, choice: Choice) -> bool:
+    """At least half of the face's bolts, and two of them, are left."""
+    gone = sum(side == face.side for side, _ in choice)
+    every = len(face.holes) + len(face.left_out)
+    return len(face.holes) - gone >= max(2, every / 2)
 
 
 def _reduced(made: Design, choice: Choice) -> LineUp:

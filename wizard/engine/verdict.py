@@ -65,7 +65,7 @@ def _cured(fails: Sequence[Check], remedies: Sequence[Remedy]) -> frozenset[str]
     """Failing checks that some remedy, or several run together, were seen to cure."""
     wanted = {check.id for check in fails}
     for remedy in remedies:
-        if wanted <= set(remedy.cures) and remedy.verdict in ("goes", "goes with work"):
+        if wanted <= set(remedy.cures) and remedy.verdict != "does not go":
             return frozenset(wanted)
     return frozenset()
 

@@ -99,6 +99,7 @@ def one_of(accepted: Collection[str], **values: object) -> None:
 
 def ascending(**values: float) -> None:
     """Each value is smaller than the one after it, as the arguments are written."""
+    finite(**values)
     for (name, value), (next_name, next_value) in pairwise(values.items()):
         if not value < next_value:
             raise InputError(name, value, f"it must be smaller than {next_name}, {next_value:g}")
