@@ -63,7 +63,9 @@ def example(formula: Callable[..., Any]) -> dict[str, Any]:
         if isinstance(node, ast.Call) and ast.unparse(node.func) == formula.__name__
     )
     given_here = {
-        keyword.arg: eval(ast.unparse(keyword.value), {}, {}) for keyword in call.keywords if keyword.arg
+        keyword.arg: eval(ast.unparse(keyword.value), {}, {})
+        for keyword in call.keywords
+        if keyword.arg
     }
     defaults = {
         name: parameter.default
@@ -138,7 +140,7 @@ def test_any_numbers_together_are_refused_or_give_numbers(
     any_size = st.one_of(st.floats(-1e12, 1e12), st.floats(0, 100), st.floats(0, 1))
 
     @settings(max_examples=25, deadline=None, derandomize=True)
-    @given(st.fixed_dictionaries({key: any_size for key in sorted(plain)}))
+    @given(st.fixed_dictionaries(dict.fromkeys(sorted(plain), any_size)))
     def tried(values: dict[str, float]) -> None:
         try:
             result = formula(**usual | values)

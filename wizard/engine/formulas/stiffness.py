@@ -34,9 +34,9 @@ def frustum_stiffness(*, hole: float, small_end: float, length: float, e_mpa: fl
     arguments.above_zero(hole=hole, small_end=small_end, length=length, e_mpa=e_mpa)
     arguments.ascending(hole=hole, small_end=small_end)
     spread = 2 * CONE * length
-    wide = (spread + small_end - hole) * (small_end + hole)
     narrow = (spread + small_end + hole) * (small_end - hole)
-    return CONE * math.pi * e_mpa * hole / math.log(wide / narrow)
+    # the quotient of the book is 1 + 2·spread·hole/narrow; so written it stands for flat cones too
+    return CONE * math.pi * e_mpa * hole / math.log1p(2 * spread * hole / narrow)
 
 
 def series_stiffness(*, stiffnesses_n_per_mm: Row) -> float:
@@ -83,6 +83,8 @@ def member_stiffness(*, hole: float, head: float, thicknesses: Row, moduli_mpa: 
         ...                        moduli_mpa=[207e3, 100e3]) / 1e3)
         1379
     """
+    arguments.above_zero(hole=hole, head=head)
+    arguments.ascending(hole=hole, head=head)
     layers = arguments.row("thicknesses", thicknesses)
     moduli = arguments.row("moduli_mpa", moduli_mpa)
     arguments.above_zero(thicknesses=layers, moduli_mpa=moduli)

@@ -53,6 +53,7 @@ def growth_difference(
         ...                         rise_k=80), 2)
         0.38
     """
+    arguments.not_below_zero(first_cte_per_k=first_cte_per_k, second_cte_per_k=second_cte_per_k)
     first = growth(length=length, cte_per_k=first_cte_per_k, rise_k=rise_k)
     return first - growth(length=length, cte_per_k=second_cte_per_k, rise_k=rise_k)
 
@@ -88,7 +89,9 @@ def warm_play(
         ...     shaft_cte_per_k=11.7e-6, hole_rise_k=80, shaft_rise_k=80), 4)
         0.1152
     """
-    arguments.finite(play=play)
+    arguments.finite(play=play, hole_rise_k=hole_rise_k, shaft_rise_k=shaft_rise_k)
+    arguments.not_below_zero(diameter=diameter)
+    arguments.not_below_zero(hole_cte_per_k=hole_cte_per_k, shaft_cte_per_k=shaft_cte_per_k)
     hole = growth(length=diameter, cte_per_k=hole_cte_per_k, rise_k=hole_rise_k)
     shaft = growth(length=diameter, cte_per_k=shaft_cte_per_k, rise_k=shaft_rise_k)
     return play + (hole - shaft)
