@@ -98,6 +98,9 @@ class Choices:
     clocking: tuple[float, float] | None = key.angles()
     least_wall: Measured | None = key.length(from_zero=True)
     layout: str | None = key.word("hand", "drill press", "mill", "waterjet", "cnc")
+    turning: str | None = key.word(
+        "one chucking", "between centres", "soft jaws", "four-jaw", "three-jaw"
+    )
     fit: str | None = key.word("locating", "close", "transition", "press")
     uncertainty: str | None = key.word("worst", "statistical")
     confidence: float | None = key.plain_number(low=0.5, high=0.9999)
@@ -144,6 +147,7 @@ class Settled:
     clocking: tuple[float, float]
     least_wall: float | None
     layout: str
+    turning: str
     fit: str
     uncertainty: str
     confidence: float

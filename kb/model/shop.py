@@ -33,6 +33,24 @@ class RuleSet:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Layout:
+    """How true holes come out by one way of laying out [mm].
+
+    Attributes:
+        measure, place: Standard deviations per axis of reading and of putting a dowel.
+        play: Diametral play of a pin in its hole.
+        hole: Standard deviation per axis of putting a screw hole.
+        error: Radius within which a hole lands.
+    """
+
+    measure: float
+    place: float
+    play: float
+    hole: float
+    error: float
+
+
+@dataclass(frozen=True, kw_only=True)
 class Instrument:
     """What a reading with it can honestly claim [mm, 95 %], and how its error is spread."""
 

@@ -14,7 +14,7 @@ from importlib import resources
 from typing import Any
 
 from kb.errors import InputError
-from kb.model.shop import Instrument, Limit, RuleSet
+from kb.model.shop import Instrument, Layout, Limit, RuleSet
 
 PRACTICE = "common practice, no source"
 
@@ -69,6 +69,18 @@ def instruments() -> Mapping[str, Instrument]:
         )
         for name, row in table["instruments"].items()
     }  # fmt: skip
+
+
+def layout(name: str, *, dialled: bool = False) -> Layout:
+    """How true a way of laying out comes out; ``dialled``: dowels bored after indicating."""
+    table = _toml("making.toml")
+    row = dict(table["layouts"][name])
+    return Layout(**(row | table["dialled"] if dialled else row))
+
+
+def turning_offset(setting: str) -> float:
+    """Offset of axis that a way of holding the work on the lathe brings in [mm]."""
+    return float(_toml("making.toml")["turning"][setting])
 
 
 def within_by_source(source: str) -> float:

@@ -1,33 +1,44 @@
-"""Pairing two sides: from a sheet or from the catalogue to a verdict, and to a kept record."""
+"""Pairing two sides: from a sheet or from the catalogue to a verdict, and to a kept record.
+
+The store is imported where it is used: a sheet that carries all its dimensions is worked out
+without it.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from kb.errors import InputError
 from kb.model.record import Advice, Record, canonical, digest
 from kb.model.request import Choices, Installation, PilotBush, Request, Use
 from kb.model.unit import Clutch, Engine, Flexplate, Flywheel, Gearbox, Unit
-from kb.sheets.reading import load, read, text_of
+from kb.sheets.reading import load, read
 from kb.sheets.writing import write
-from kb.store.catalogue import Catalogue, UnitRef
-from kb.store.place import Store
-from kb.store.records import Records
 from wizard.engine.answer import answer
-from wizard.engine.proposals import Change
 from wizard.engine.remedies import advise, changed
+
+if TYPE_CHECKING:
+    from kb.store.catalogue import UnitRef
+    from kb.store.place import Store
 
 FORMAT = 1
 EXIT = {"goes": 0, "goes with work": 0, "measure first": 3, "does not go": 4}
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Worked:
-    """One job worked out: what was asked, the advice, and the answer as a document."""
+    """One job worked out: what was asked, the advice, and the answer as a document.
+
+    Attributes:
+        request: What was asked, with every dimension of the units it named.
+        advice: The design, the ways out that were run again, and the verdict.
+        answer: The whole answer [mm, °], nested tables of texts and figures.
+        units: The revisions of the catalogue's units that were used.
+    """
 
     request: Request
     advice: Advice
@@ -35,54 +46,56 @@ class Worked:
     units: tuple[UnitRef, ...] = ()
 
 
-@dataclass
-class _Looked:
-    """A catalogue that remembers which units a sheet took from it."""
+class _Shelf:
+    """The catalogue as a sheet's reader asks it, remembering which revisions were taken."""
 
-    catalogue: Catalogue
-    taken: list[UnitRef] = field(default_factory=list)
+    def __init__(self, store: Store | Callable[[], Store]) -> None:
+        self._store = store
+        self.taken: list[UnitRef] = []
 
     def __call__(self, kind: str, name: str) -> Unit:
-        unit = self.catalogue.get(kind, name)
-        self.taken.append(self.catalogue.ref(kind, name))
-        return unit
+        from kb.store.catalogue import Catalogue
+
+        catalogue = Catalogue(self._store() if callable(self._store) else self._store)
+        ref = catalogue.ref(kind, name)
+        self.taken.append(ref)
+        return catalogue.get(kind, name, ref.revision)
 
 
 def work_out(request: Request, *, units: Sequence[UnitRef] = ()) -> Worked:
     """Work a request out, ways out and verdict included.
 
+    Args:
+        request: What is asked.
+        units: The revisions of the catalogue's units it was put together from.
     Raises:
         InputError: something nobody can mean. OutOfScope: beyond a method's reach.
+        NotTabulated: a published table has no such row.
     """
     advice = advise(request)
     return Worked(request=request, advice=advice, answer=answer(advice), units=tuple(units))
 
 
-def read_job(path: Path | str, *, store: Store | None = None) -> Worked:
-    """Read a sheet from a file and work it out; names of the catalogue are looked up in the store.
+def read_job(path: Path | str, *, store: Store | Callable[[], Store] | None = None) -> Worked:
+    """Read a sheet from a file and work it out.
 
+    Args:
+        path: The sheet's file.
+        store: Where ``catalogue:NAME`` is looked up, or what opens it: called only when the
+            sheet names a unit of the catalogue.
     Raises:
         InputError: the sheet cannot be read or meant. StoreError: the store cannot be read.
     """
-    looked = _Looked(Catalogue(store)) if store is not None else None
-    request = load(path, catalogue=looked)
-    return work_out(request, units=looked.taken if looked else ())
+    shelf = None if store is None else _Shelf(store)
+    request = load(path, catalogue=shelf)
+    return work_out(request, units=shelf.taken if shelf else ())
 
 
-def names_catalogue(path: Path | str) -> bool:
-    """Whether a sheet's file names units of the catalogue.
-
-    Raises:
-        InputError: the file cannot be read.
-    """
-    return "catalogue:" in text_of(path)
-
-
-def read_text(text: str, *, store: Store | None = None) -> Worked:
+def read_text(text: str, *, store: Store | Callable[[], Store] | None = None) -> Worked:
     """As `read_job`, for the text of a sheet."""
-    looked = _Looked(Catalogue(store)) if store is not None else None
-    request = read(text, catalogue=looked)
-    return work_out(request, units=looked.taken if looked else ())
+    shelf = None if store is None else _Shelf(store)
+    request = read(text, catalogue=shelf)
+    return work_out(request, units=shelf.taken if shelf else ())
 
 
 # ── two units of the catalogue ──────────────────────────────────────────────
@@ -90,7 +103,7 @@ def read_text(text: str, *, store: Store | None = None) -> Worked:
 
 @dataclass(frozen=True, kw_only=True)
 class Companions:
-    """What goes between two units, by name; empty where the drive has none."""
+    """What goes between two units, by name; empty where the drive has none, or none is kept."""
 
     flexplate: str = ""
     flywheel: str = ""
@@ -98,23 +111,27 @@ class Companions:
 
 
 def companions(store: Store, *, engine: str, gearbox: str) -> Companions:
-    """The flexplate, or flywheel and clutch, that belong to either unit; the gearbox's first.
+    """What goes between two units: the first of each kind the drive needs that belongs to one.
+
+    What belongs to the gearbox comes before what belongs to the engine.
 
     Raises:
-        InputError: a unit the catalogue does not have.
+        InputError: a unit the catalogue does not have. StoreError: the store cannot be read.
     """
+    from kb.store.catalogue import Catalogue
+    from kb.store.names import folded
+
     catalogue = Catalogue(store)
+    catalogue.ref("engine", engine)
     box = catalogue.get("gearbox", gearbox)
     assert isinstance(box, Gearbox)
-    wanted = companion_kinds(box)
     found = {}
-    for kind in wanted:
-        owned = {
-            part.belongs_to.casefold(): part.name
-            for _, part in catalogue.units(kind)
-            if isinstance(part, Flexplate | Flywheel | Clutch)
-        }
-        found[kind] = owned.get(gearbox.casefold()) or owned.get(engine.casefold()) or ""
+    for kind in companion_kinds(box):
+        owned: dict[str, str] = {}
+        for _, part in catalogue.units(kind):
+            assert isinstance(part, Flexplate | Flywheel | Clutch)
+            owned.setdefault(folded(part.belongs_to), part.name)
+        found[kind] = owned.get(folded(gearbox)) or owned.get(folded(engine)) or ""
     return Companions(**found)
 
 
@@ -133,7 +150,7 @@ def pair(
     flexplate: str = "",
     flywheel: str = "",
     clutch: str = "",
-    changes: Change | None = None,
+    changes: Mapping[str, object] | None = None,
     title: str = "",
     units: str = "mm",
 ) -> Worked:
@@ -143,32 +160,32 @@ def pair(
         store: The shop's store.
         engine, gearbox: Names of the two units.
         flexplate, flywheel, clutch: Names of what goes between; by default what belongs to them.
-        changes: Keys of the sheet to set, each value as a sheet writes it.
+        changes: Dotted keys of the sheet to set, each with its value as a sheet writes it.
         title: What to call the job.
         units: Unit of bare numbers in ``changes``, named first in the answer.
     Raises:
         InputError: a unit the catalogue does not have, or a change that cannot be meant.
+        StoreError: the store cannot be read.
     """
-    looked = _Looked(Catalogue(store))
+    shelf = _Shelf(store)
     usual = companions(store, engine=engine, gearbox=gearbox)
     named = {
         "flexplate": flexplate or usual.flexplate,
         "flywheel": flywheel or usual.flywheel,
         "clutch": clutch or usual.clutch,
     }
-    box = looked("gearbox", gearbox)
-    assert isinstance(box, Gearbox)
-    between = {kind: looked(kind, named[kind]) for kind in companion_kinds(box) if named[kind]}
-    driver = looked("engine", engine)
+    driver, box = shelf("engine", engine), shelf("gearbox", gearbox)
     assert isinstance(driver, Engine)
+    assert isinstance(box, Gearbox)
+    between = {kind: shelf(kind, named[kind]) for kind in companion_kinds(box) if named[kind]}
     request = Request(
         title=title or f"{driver.name} to {box.name}", units=units, engine=driver, gearbox=box,
         choices=Choices(), **between,  # type: ignore[arg-type]
     )  # fmt: skip
-    return work_out(changed(_open(request, changes or {}), changes or {}), units=looked.taken)
+    return work_out(changed(_open(request, changes or {}), changes or {}), units=shelf.taken)
 
 
-def _open(request: Request, changes: Change) -> Request:
+def _open(request: Request, changes: Mapping[str, object]) -> Request:
     """Room in the request for the tables the changes write to."""
     room: dict[str, Any] = {"pilot": PilotBush, "use": Use, "installation": Installation}
     for key in changes:
@@ -211,26 +228,44 @@ def keep(
     *,
     by: str = "",
     on: date | None = None,
+    title: str | None = None,
     issue_of: int | None = None,
 ) -> Record:
     """Keep a job as a record that never changes.
 
+    Args:
+        store: The shop's store.
+        worked: The job as it was worked out.
+        by: Who keeps it.
+        on: The day; today by default.
+        title: What to call it; by default as its sheet does.
+        issue_of: Number of the kept job this is the next issue of.
     Raises:
-        InputError: it has no title. StoreError: the store cannot be written; nothing was kept.
+        InputError: it has no title, or there is no job of that number.
+        StoreError: the store cannot be written; nothing was kept.
     """
-    document = content(worked, by=by, on=on)
+    from kb.store.records import Records
+
+    named = worked if title is None else _titled(worked, title)
+    document = content(named, by=by, on=on)
     if not str(document["title"]).strip():
         raise InputError("title", "(empty)", "give the job a title before it is kept")
-    axial = worked.answer.get("axial", {})
-    torque_nm = worked.answer.get("engine", {}).get("peak_torque_nm")
+    axial = named.answer.get("axial", {})
+    torque_nm = named.answer.get("engine", {}).get("peak_torque_nm")
     return Records(store).keep(
         document, title=document["title"], by=by, made_on=document["made_on"],
-        engine=worked.answer.get("engine", {}).get("name", ""),
-        gearbox=worked.answer.get("gearbox", {}).get("name", ""),
-        verdict=worked.answer["verdict"], stage=worked.answer["stage"],
+        engine=named.answer.get("engine", {}).get("name", ""),
+        gearbox=named.answer.get("gearbox", {}).get("name", ""),
+        verdict=named.answer["verdict"], stage=named.answer["stage"],
         plate=axial.get("plate"), spacer=axial.get("spacer"),
         torque_nmm=None if torque_nm is None else torque_nm * 1000, issue_of=issue_of,
     )  # fmt: skip
+
+
+def _titled(worked: Worked, title: str) -> Worked:
+    """The same job under another title, in its sheet and its answer alike."""
+    request = replace(worked.request, title=title)
+    return replace(worked, request=request, answer={**worked.answer, "title": title})
 
 
 def unkept(worked: Worked, *, by: str = "", on: date | None = None) -> Record:

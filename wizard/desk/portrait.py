@@ -13,6 +13,7 @@ from kb.model.unit import (
     Hole, Register, Unit,
 )  # fmt: skip
 from kb.quantity import Dimension
+from kb.store.catalogue import UnitSummary as UnitSummary
 from kb.store.flat import Fact, flatten
 from wizard import words
 from wizard.engine.formulas.circle import hole_coordinates

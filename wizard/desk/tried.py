@@ -2,21 +2,41 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from wizard.desk.pairing import Worked, work_out
 from wizard.engine.remedies import changed
 
 
-def again(worked: Worked, changes: Mapping[str, object]) -> Worked:
-    """The same job with some keys of its sheet set anew.
+@dataclass(frozen=True, kw_only=True)
+class Step:
+    """One change of a job.
+
+    Attributes:
+        change: Dotted keys of the sheet, each with its value as a sheet writes it; ``None``
+            takes a key out.
+        units: Unit of the bare numbers in it, ``"in"`` or ``"mm"``.
+        says: What it is, for people.
+    """
+
+    change: Mapping[str, object]
+    units: str
+    says: str
+
+
+def again(worked: Worked, steps: Sequence[Step], *, units: str) -> Worked:
+    """The same job with changes, one after the other.
 
     Args:
-        worked: The job as it was worked out.
-        changes: Dotted keys of the sheet, each with its value as a sheet writes it; ``None``
-            takes a key out.
+        worked: The job as it was first worked out.
+        steps: The changes, each in the unit it was typed in.
+        units: The unit the job is shown in, and takes its stock in.
     Raises:
         InputError: a key the sheet does not have, or a value it does not take.
         OutOfScope: beyond a method's reach.
     """
-    return work_out(changed(worked.request, changes), units=worked.units)
+    request = worked.request
+    for step in steps:
+        request = changed(replace(request, units=step.units), step.change)
+    return work_out(replace(request, units=units), units=worked.units)

@@ -115,6 +115,7 @@ def _settle(request: Request, kind: str, assumed: list[Assumption]) -> Settled:
         "rules": pick("rules", rule_set_for(kind), "by kind of drive"),
         "clocking": pick("clocking", (0.0, 0.0), "gearbox kept upright"),
         "layout": pick("layout", "mill"),
+        "turning": pick("turning", "one chucking"),
         "fit": pick("fit", "locating"),
         "uncertainty": pick("uncertainty", "worst"),
         "confidence": pick("confidence", 0.95),

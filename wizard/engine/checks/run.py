@@ -13,6 +13,7 @@ from wizard.engine.checks import (
     identity,
     installation,
     rotating,
+    running,
     screws,
     shaft,
     span,
@@ -31,6 +32,7 @@ CHECKS: dict[str, Callable[[Case], Answer]] = {
         screws,
         housing,
         rotating,
+        running,
         identity,
         installation,
     )

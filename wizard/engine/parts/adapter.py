@@ -10,6 +10,7 @@ from wizard.engine.parts.pilot import bush, pilot
 from wizard.engine.parts.plate import plate
 from wizard.engine.parts.ring import ring
 from wizard.engine.parts.stack import stack
+from wizard.engine.parts.truth import predicted_tir
 
 
 def adapter(
@@ -23,11 +24,12 @@ def adapter(
     pilot_made, pilot_fits = pilot(sides, chain)
     plates, plate_fits, plate_joints = _plates(sides, fixed, chain)
     ring_part, ring_fits, ring_joints = ring(sides, rotating, chain, pilot_made)
-    parts = (*plates, ring_part, bush(sides, pilot_made))
+    made = (*plates, ring_part, bush(sides, pilot_made))
+    parts = tuple(part for part in made if part is not None)
+    fits = (*plate_fits, *ring_fits, *pilot_fits)
     return Adapter(
-        parts=tuple(part for part in parts if part is not None),
-        fits=(*plate_fits, *ring_fits, *pilot_fits), joints=(*plate_joints, *ring_joints),
-        pilot=pilot_made,
+        parts=parts, fits=fits, joints=(*plate_joints, *ring_joints), pilot=pilot_made,
+        predicted_tir=predicted_tir(sides, parts, fits),
     )  # fmt: skip
 
 

@@ -274,11 +274,16 @@ def _mass(size: dict[str, float], holes: tuple[PartHole, ...], density_kg_m3: fl
     def disc(diameter: float, depth: float) -> float:
         return math.pi / 4 * diameter**2 * depth
 
-    volume = disc(size["outside"], size["thickness"])
+    bore = size.get("bore", 0.0)
+    volume = disc(size["outside"], size["thickness"]) - disc(bore, size["thickness"])
     for end in ("", "driven_"):
-        volume += disc(size.get(f"{end}spigot", 0.0), size.get(f"{end}spigot_length", 0.0))
-        volume -= disc(size.get(f"{end}recess", 0.0), size.get(f"{end}recess_depth", 0.0))
-    volume -= disc(size.get("bore", 0.0), size["length"])
+        spigot, recess = size.get(f"{end}spigot", 0.0), size.get(f"{end}recess", 0.0)
+        if spigot > bore:
+            length = size[f"{end}spigot_length"]
+            volume += disc(spigot, length) - disc(bore, length)
+        if recess > bore:
+            depth = min(size[f"{end}recess_depth"], size["thickness"])
+            volume -= disc(recess, depth) - disc(bore, depth)
     for hole in holes:
         volume -= disc(hole.diameter, size["thickness"])
         if hole.counterbore:

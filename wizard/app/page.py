@@ -1,0 +1,66 @@
+"""What every screen needs: the store, the unit named first, and a plain word when something is refused."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from html import escape
+from pathlib import Path
+
+import streamlit as st
+
+from kb.errors import InputError, NotTabulated, OutOfScope, StoreError
+from wizard import words
+from wizard.app import signs
+from wizard.desk.place import Store, open_store
+
+SHOWN = (InputError, OutOfScope, NotTabulated, StoreError)
+SCREENS = Path(__file__).parent / "screens"
+START, CATALOGUE, PAIRING, JOBS = (
+    f"screens/{name}.py" for name in ("start", "catalogue", "pairing", "jobs")
+)
+UNITS = {"in": "inches first", "mm": "millimetres first"}
+
+
+def first_unit() -> str:
+    """The unit named first on every screen, ``"in"`` or ``"mm"``, as the switch above it says."""
+    chosen = st.session_state.get("units")
+    return chosen if chosen in UNITS else "mm"
+
+
+@contextmanager
+def store() -> Iterator[Store]:
+    """The shop's store for one run of a screen; the run ends with a plain word where it fails."""
+    with told():
+        opened = open_store()
+    with opened:
+        yield opened
+
+
+@contextmanager
+def told() -> Iterator[None]:
+    """Shows what a shop can set right, and ends the run of the screen there."""
+    try:
+        yield
+    except SHOWN as error:
+        st.html(refusal(error))
+        st.stop()
+
+
+def refusal(error: Exception) -> str:
+    """What was refused: the field, what stood there and what would be accepted."""
+    if not isinstance(error, InputError):
+        return f'<section class="nb-refused" role="alert">{escape(str(error))}</section>'
+    name = words.heading(error.field) if words.known(error.field) else error.field
+    rows = [("Field", name), ("Stood there", error.text or "(nothing)"), ("Accepted", error.accepted)]  # fmt: skip
+    if name != error.field:
+        rows.insert(1, ("Key in a sheet", error.field))
+    return (
+        '<section class="nb-refused" role="alert"><strong>This cannot be used.</strong>'
+        f"{signs.pairs(rows)}</section>"
+    )
+
+
+def quiet(text: str) -> None:
+    """A line of small print."""
+    st.html(signs.paragraph(text, quiet=True))

@@ -1,0 +1,185 @@
+"""The catalogue: every unit kept, one of them in full, one more taken in."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from kb import quantity
+from kb.errors import InputError
+from kb.model.unit import Unit
+from wizard import words
+from wizard.app import drawing, page, signs
+from wizard.desk import portrait, units
+from wizard.desk.place import Store
+
+MOST_SHOWN = 60
+LARGEST_SHEET = 200_000  # characters
+KINDS = {
+    "engine": "engines", "gearbox": "gearboxes", "flexplate": "flexplates",
+    "flywheel": "flywheels", "clutch": "clutches",
+}  # fmt: skip
+EXAMPLE = """units = "in"
+
+[gearbox]
+name = "…"
+rotation = "ccw"
+
+[gearbox.face]
+holes = [
+  { id = "a", x = -5.125, y = 5.5, hole = "13/32" },
+]"""
+
+
+def show() -> None:
+    """One unit where the address names it, else the list of all."""
+    with page.store() as store, page.told():
+        name, kind = st.query_params.get("unit", ""), st.query_params.get("kind") or None
+        if name:
+            _unit(store, name, kind)
+        else:
+            _list(store)
+
+
+# ── all units ───────────────────────────────────────────────────────────────
+
+
+def _list(store: Store) -> None:
+    st.title("Catalogue")
+    if said := st.session_state.pop("said", ""):
+        st.success(said)
+    kind = st.segmented_control(
+        "Kind", list(KINDS), format_func=KINDS.__getitem__, key="kind", label_visibility="collapsed"
+    )
+    text = st.text_input("Words in the name", key="words", placeholder="part of a name")
+    rows = units.rows(store, kind=kind, text=text)
+    if not rows:
+        st.info("No unit of that kind and name." if kind or text else "The catalogue is empty.")
+    for group in KINDS:
+        found = [row for row in rows if row.kind == group][:MOST_SHOWN]
+        if found:
+            st.subheader(KINDS[group].capitalize())
+        for row in found:
+            with st.container(horizontal=True, vertical_alignment="center", gap="small"):
+                st.page_link(
+                    page.CATALOGUE, label=f"**{row.name}**",
+                    query_params={"unit": row.name, "kind": row.kind},
+                )  # fmt: skip
+                st.caption(_in_short(row))
+        if len(found) == MOST_SHOWN:
+            page.quiet(f"The first {MOST_SHOWN}; write part of a name to narrow the list.")
+    _add(store)
+
+
+def _in_short(row: portrait.UnitSummary) -> str:
+    """What the list says of a unit."""
+    pieces = [words.label(row.drive)] if row.drive else []
+    if row.torque_nmm:
+        limit = "peak torque" if row.kind == "engine" else "torque up to"
+        pieces.append(f"{limit} {quantity.torque(row.torque_nmm)}")
+    if row.rotation == "cw":
+        pieces.append("turns clockwise")
+    pieces.append(f"revision {row.revision}")
+    return " · ".join(pieces)
+
+
+def _add(store: Store) -> None:
+    with st.expander("Add a unit"):
+        st.markdown(
+            "A sheet with one unit or several, as measured. A name that is kept already takes its "
+            "next revision; the earlier one stays readable."
+        )
+        with st.form("add", border=False):
+            sheet = st.file_uploader("A sheet (.toml)", type=["toml"], max_upload_size=1)
+            pasted = st.text_area(
+                "or paste one", height=220, placeholder=EXAMPLE, max_chars=LARGEST_SHEET
+            )
+            by = st.text_input("Who measured it", max_chars=80)
+            if not st.form_submit_button("Keep it"):
+                return
+        text = _text(sheet.getvalue()) if sheet is not None else pasted
+        if not text.strip():
+            raise InputError("sheet", "(nothing)", "choose a sheet or paste one")
+        added = units.add_from_text(store, text, by=by)
+        st.session_state["said"] = "Kept: " + ", ".join(str(ref) for ref in added) + "."
+        st.rerun()
+
+
+def _text(written: bytes) -> str:
+    if len(written) > LARGEST_SHEET:
+        accepted = f"a sheet has at most {LARGEST_SHEET} characters"
+        raise InputError("sheet", f"{len(written)} bytes", accepted)
+    try:
+        return written.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        accepted = f"byte {error.start + 1} is not UTF-8; save the sheet as UTF-8 text"
+        raise InputError("sheet", "(file)", accepted) from None
+
+
+# ── one unit ────────────────────────────────────────────────────────────────
+
+
+def _unit(store: Store, name: str, kind: str | None) -> None:
+    st.page_link(page.CATALOGUE, label="← all units", query_params={})
+    unit, sheet = units.show(store, name, kind=kind)
+    kind = units.kind_of(unit)
+    st.title(unit.name)
+    page.quiet(_belongs(unit, kind))
+    _pair_from(kind, unit.name)
+    for view in portrait.views(unit, first=page.first_unit()):
+        st.subheader(words.heading(view.key))
+        page.quiet(view.says)
+        st.plotly_chart(
+            drawing.flat(view.shapes), config=drawing.QUIET, theme=None, key=view.key,
+            alt=f"{words.label(view.key)} of {unit.name}, to scale",
+        )  # fmt: skip
+    _dimensions(unit)
+    with st.expander("The sheet"):
+        st.code(sheet, language="toml")
+    _remove(store, unit, kind)
+
+
+def _belongs(unit: Unit, kind: str) -> str:
+    owner = getattr(unit, "belongs_to", "")
+    return f"{words.heading(kind)}" + (f" · came with {owner}" if owner else "")
+
+
+def _pair_from(kind: str, name: str) -> None:
+    if kind in ("engine", "gearbox") and st.button(f"Pair this {kind}", type="primary"):
+        st.switch_page(page.PAIRING, query_params={kind: name})
+
+
+def _dimensions(unit: Unit) -> None:
+    rows = portrait.readings(unit, first=page.first_unit())
+    st.subheader("Dimensions")
+    if not rows:
+        st.info("No dimension of it has been taken.")
+        return
+    heads = ["what", "figure", "as written", "how", "by", "on", "from"]
+    lines = [
+        (
+            row.label, row.figure, row.typed, row.how, row.by,
+            row.on.isoformat() if row.on else "", words.label(row.source),
+        )
+        for row in rows
+    ]  # fmt: skip
+    st.html(signs.table(heads, lines))
+    if facts := portrait.facts(unit):
+        st.html(signs.folded("What else is known of it", signs.table(["what", "is"], facts)))
+    if notes := getattr(unit, "notes", ""):
+        st.html(signs.paragraph(notes))
+
+
+def _remove(store: Store, unit: Unit, kind: str) -> None:
+    with st.popover("Take it out of the catalogue"):
+        st.markdown(
+            f"**{unit.name}** leaves the list. Its revisions stay readable for the jobs made from "
+            "it, and keeping it again brings it back."
+        )
+        if st.button("Yes, take it out", key="remove"):
+            units.remove(store, unit.name, kind=kind)
+            st.session_state["said"] = f"{unit.name} has been taken out."
+            st.switch_page(page.CATALOGUE)
+
+
+if __name__ == "__main__":
+    show()

@@ -1,0 +1,83 @@
+"""The first screen: what this is for, and the three ways in."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from wizard.app import page
+from wizard.desk import demo, jobs, units
+from wizard.desk.place import Store
+
+LATEST = 4
+
+
+def show() -> None:
+    """The job in one sentence, three ways in, and the offer of the demo where nothing is kept."""
+    st.title("Will this engine take that gearbox?")
+    st.markdown(
+        "Measure the two faces and what turns between them; here they are laid over each other, "
+        "the plate and the spacer between them are worked out, and the papers for the bench are "
+        "written."
+    )
+    with page.store() as store, page.told():
+        _said()
+        kept, records = units.rows(store), jobs.rows(store)
+        if not kept:
+            _offer(store)
+        pairing, catalogue, earlier = st.columns(3, border=True)
+        with pairing:
+            st.subheader("A new pairing")
+            st.markdown("Choose an engine and a gearbox: whether they go, and with what work.")
+            if st.button("Pair two units", type="primary", disabled=not kept):
+                st.switch_page(page.PAIRING)
+        with catalogue:
+            st.subheader("The catalogue")
+            st.markdown(f"{_counted(len(kept), 'unit')} measured and kept. Look one up, or add one.")  # fmt: skip
+            if st.button("Open the catalogue"):
+                st.switch_page(page.CATALOGUE)
+        with earlier:
+            st.subheader("An earlier job")
+            st.markdown(f"{_counted(len(records), 'job')} kept, each as it was agreed.")
+            for row in records[:LATEST]:
+                st.page_link(
+                    page.JOBS, label=f"{row.number} {row.issue} · {row.title}",
+                    query_params={"job": str(row.number)},
+                )  # fmt: skip
+            if st.button("All jobs"):
+                st.switch_page(page.JOBS)
+        page.quiet(
+            "Confirm every dimension on the actual parts before metal is cut. Never draw a gearbox "
+            "or converter home with its bolts, and never run without dowels or registers."
+        )
+        page.quiet(f"Kept in {store.place}. Nothing leaves this machine.")
+
+
+def _offer(store: Store) -> None:
+    """An empty catalogue: the demo's units, if they are wanted."""
+    with st.container(border=True):
+        st.markdown(
+            "**The catalogue is empty.** Add a sheet of your own, or put in the demo's units to "
+            "look round: engines, gearboxes and what goes between, all of them invented."
+        )
+        if st.button("Put the invented units in"):
+            counts = demo.load(store).counts
+            st.session_state["said"] = (
+                "In the catalogue now, all invented: "
+                + ", ".join(f"{_counted(count, kind)}" for kind, count in counts.items())
+                + "."
+            )
+            st.rerun()
+
+
+def _said() -> None:
+    if said := st.session_state.pop("said", ""):
+        st.success(said)
+
+
+def _counted(count: int, noun: str) -> str:
+    plural = noun + ("es" if noun.endswith(("x", "ch")) else "s")
+    return f"{count} {noun if count == 1 else plural}" if count else f"no {noun}"
+
+
+if __name__ == "__main__":
+    show()

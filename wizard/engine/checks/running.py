@@ -1,0 +1,207 @@
+"""Checks of how true it runs, whether it goes together, and what speed does to it."""
+
+from __future__ import annotations
+
+from kb.model.lineup import Pattern
+from kb.model.parts import Part
+from kb.rules.loader import layout, turning_offset
+from wizard.engine.checks.case import Answer, Case, NotRun, answer, graded, unknown
+from wizard.engine.faces import material_of
+from wizard.engine.formulas.balance import grade_reached, offset_unbalance, permissible_unbalance
+from wizard.engine.formulas.fastening import (
+    chance_screws_enter,
+    most_play_tapped,
+    most_play_through,
+    position_zone,
+)
+from wizard.engine.formulas.rotating import mean_hoop_stress, peak_hoop_stress
+from wizard.engine.parts.truth import DRAWS, dowelled, offsets
+
+RING = "spacer ring"
+MATING_ZONE = 0.2  # mm, position zone of a part's own machined holes: common practice, no source
+
+
+def predicted_runout(case: Case) -> Answer:
+    """The expected runout is within the limit, at the adapter and at the housing."""
+    expected = case.adapter.predicted_tir
+    if not expected:
+        return NotRun(("engine.drive.register", "engine.face.dowels"))
+    limits = {
+        "driven_register": case.limit("register-tir.drive"),
+        "housing": case.limit("register-tir.housing"),
+    }
+    margin, worst = min((limits[name] - tir, name) for name, tir in expected.items())
+    where = {"driven_register": "the adapter's driven register", "housing": "the gearbox's housing"}
+    says = "; ".join(
+        f"{where[name]} {case.shown(tir)} TIR, allowed {case.shown(limits[name])}"
+        for name, tir in expected.items()
+    )
+    says = f"Expected of 95 in 100 made this way: {says}."
+    status = graded(margin, fail=-1e9, warn=0.0)
+    if status == "warn" and worst == "housing" and not case.sides.chosen.dial_in:
+        says += " Bolt the plate up, indicate the bore from the crank, shift it, then ream for the dowels."
+    elif status == "warn":
+        says += " Turn both registers in one chucking, or choose a closer fit."
+    return answer(
+        "predicted-runout", status, says, margin=margin, because=("choices.layout", "choices.turning"),
+        source=case.source("register-tir.housing"),
+    )  # fmt: skip
+
+
+def who_locates(case: Case) -> Answer:
+    """The register locates, wherever it sits in its play; no screw touches first."""
+    plays = [fit.play[1] for fit in case.adapter.fits if fit.joint.startswith("spacer")]
+    ring, driving = case.part(RING), case.sides.driving
+    if not plays or ring is None or driving is None:
+        return NotRun(("engine.drive.register",))
+    zone = position_zone(error=layout(case.sides.chosen.layout).hole * 2)
+    margins = [
+        (_most_play(case, hole.diameter, screw, zone) - max(plays), hole.id)
+        for hole, screw in _screwed(ring, driving)
+    ]
+    if not margins:
+        return NotRun(("engine.drive.circle.thread",))
+    margin, id = min(margins)
+    says = (
+        f"The register has {case.shown(max(plays))} of play; the screws leave {case.shown(margin + max(plays))}."
+        if margin >= 0
+        else f"At hole {id} the screw touches before the register does, by {case.shown(-margin)}: open the holes."
+    )
+    return answer(
+        "who-locates", graded(margin, fail=0.0), says, margin=margin,
+        because=("choices.layout", "engine.drive.register"), source="ASME Y14.5-2009, position tolerance zone",
+    )  # fmt: skip
+
+
+def _most_play(case: Case, hole: float, screw: float, zone: float) -> float:
+    """Largest play of the register at which the screws still do not locate [mm]."""
+    driving = case.sides.driving
+    tapped = driving is not None and driving.holes[0].kind == "tapped"
+    most = most_play_tapped if tapped else most_play_through
+    return float(most(hole=hole, screw=screw, first_zone=zone, second_zone=MATING_ZONE))
+
+
+def _screwed(part: Part, pattern: Pattern):  # type: ignore[no-untyped-def]
+    """Clear holes of a part with the screw that goes through each."""
+    screws = {f"D{one.id}": one.screw.major for one in pattern.holes if one.screw}
+    return [(hole, screws[hole.id]) for hole in part.holes if hole.id in screws and not hole.thread]
+
+
+def bolts_go_in(case: Case) -> Answer:
+    """Every screw enters its hole with the way the holes are laid out."""
+    method = layout(case.sides.chosen.layout)
+    chances = []
+    ring, driving = case.part(RING), case.sides.driving
+    mating = MATING_ZONE / 4  # two standard deviations are the radius of the zone
+    spread = (method.hole**2 + mating**2) ** 0.5
+    if ring is not None and driving is not None and (rows := _screwed(ring, driving)):
+        plays = [fit.play[1] for fit in case.adapter.fits if fit.joint.startswith("spacer")]
+        room = min((hole.diameter - screw) / 2 for hole, screw in rows)
+        chances.append(
+            (_enters(len(rows), room, spread, max(plays, default=0.0)), "the rotating adapter")
+        )
+    for side, face in (("engine", case.sides.engine_face), ("gearbox", case.sides.gearbox_face)):
+        rooms = _fixed_rooms(case, side)
+        if face is not None and rooms:
+            play = method.play if dowelled(face) else 0.0
+            chances.append((_enters(len(rooms), min(rooms), spread, play), f"the {side} joint"))
+    if not chances:
+        return NotRun(("engine.drive.circle", "engine.face.holes"))
+    chance, where = min(chances)
+    wanted = case.sides.chosen.confidence
+    says = f"Laid out by {case.sides.chosen.layout}, all screws of {where} go in with a chance of {chance:.0%}."
+    return answer(
+        "bolts-go-in", graded(chance, fail=0.5, warn=wanted), says, margin=chance - wanted,
+        unit="chance", because=("choices.layout",),
+    )  # fmt: skip
+
+
+def _enters(screws: int, room: float, spread: float, play: float) -> float:
+    return chance_screws_enter(
+        screws=screws, room=max(room, 1e-6), spread=spread, play=max(play, 0.0), draws=DRAWS
+    )
+
+
+def _fixed_rooms(case: Case, side: str) -> list[float]:
+    """Half the play of each screw in its clear hole, in the plate or in the casting [mm]."""
+    face = case.sides.engine_face if side == "engine" else case.sides.gearbox_face
+    rooms = []
+    plates = {hole.id: hole for part in case.plates for hole in part.holes}
+    letter = "E" if side == "engine" else "G"
+    for one in face.holes if face else ():
+        if one.screw is None:
+            continue
+        made = plates.get(f"{letter}{one.id}")
+        clear = one.diameter if one.kind == "clear" else (made.diameter if made else None)
+        if clear is not None and clear > one.screw.major:
+            rooms.append((clear - one.screw.major) / 2)
+    return rooms
+
+
+def overspeed(case: Case) -> Answer:
+    """The ring stands a quarter more than the engine's speed, with strength to spare."""
+    engine, ring = case.sides.request.engine, case.part(RING)
+    if engine is None or ring is None:
+        return NotRun(("choices.spacer",))
+    if engine.max_speed is None:
+        return unknown("overspeed", ("engine.max_speed",))
+    stuff = material_of(case.sides.chosen.spacer_material, key="choices.spacer_material")
+    if stuff.yield_mpa is None or stuff.ultimate_mpa is None:
+        return unknown(
+            "overspeed", ("choices.spacer_material",), f"No strength is tabled for {stuff.name}."
+        )
+    speed = case.limit("overspeed.share") * engine.max_speed.value
+    bore = max(ring.size.get("bore", 0.0), 1e-3)
+    shape = {
+        "bore": bore,
+        "outside": ring.size["outside"],
+        "density_kg_m3": stuff.density_kg_m3,
+        "speed_rpm": speed,
+    }
+    peak = float(peak_hoop_stress(**shape, poisson=stuff.nu))
+    burst = stuff.ultimate_mpa / float(mean_hoop_stress(**shape))
+    allowed = stuff.yield_mpa / case.limit("overspeed.yield_factor")
+    margin = min(allowed - peak, (burst - case.limit("overspeed.burst_factor")) * 1.0)
+    says = (
+        f"At {speed:.0f} rpm the ring's bore sees {peak:.1f} MPa, allowed {allowed:.0f}; it would burst at "
+        f"{burst:.0f} times the mean stress. Holes raise the stress beside them about threefold."
+    )
+    return answer(
+        "overspeed", graded(margin, fail=0.0), says, margin=allowed - peak, unit="MPa",
+        because=("engine.max_speed",), source=case.source("overspeed.yield_factor"),
+    )  # fmt: skip
+
+
+def balance(case: Case) -> Answer:
+    """What unbalance the adapter brings in, against the grade for the engine's speed."""
+    engine, ring = case.sides.request.engine, case.part(RING)
+    if engine is None or ring is None or ring.mass_kg is None:
+        return NotRun(("choices.spacer",))
+    if engine.max_speed is None:
+        return unknown("balance", ("engine.max_speed",))
+    speed = engine.max_speed.value
+    wanted = case.limit("balance.grade")
+    offset = max(offsets(case.sides, case.adapter.fits)[:2], default=0.0) + turning_offset(
+        case.sides.chosen.turning
+    )
+    unbalance = float(offset_unbalance(mass_kg=ring.mass_kg, offset=offset))
+    allowed = float(permissible_unbalance(grade_mm_s=wanted, mass_kg=ring.mass_kg, speed_rpm=speed))
+    reached = float(grade_reached(unbalance_gmm=unbalance, mass_kg=ring.mass_kg, speed_rpm=speed))
+    says = (
+        f"The ring may come out {unbalance:.0f} g·mm off, G{reached:.1f} at {speed:.0f} rpm; G{wanted:g} allows "
+        f"{allowed:.0f} g·mm."
+        + (" Have it balanced once it is drilled." if unbalance > allowed else "")
+    )
+    return answer(
+        "balance", graded(allowed - unbalance, fail=-1e9, warn=0.0), says, margin=allowed - unbalance,
+        unit="g·mm", because=("engine.max_speed", "choices.turning"), source="ISO 21940-11:2016",
+    )  # fmt: skip
+
+
+CHECKS = {
+    "predicted-runout": predicted_runout,
+    "who-locates": who_locates,
+    "bolts-go-in": bolts_go_in,
+    "overspeed": overspeed,
+    "balance": balance,
+}
