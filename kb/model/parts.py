@@ -116,10 +116,14 @@ class Pilot:
 
 @dataclass(frozen=True, kw_only=True)
 class Adapter:
-    """Everything that is made for one job."""
+    """Everything that is made for one job.
+
+    ``compared`` sets the two styles of rotating adapter side by side where both can be made.
+    """
 
     parts: tuple[Part, ...] = ()
     fits: tuple[Fit, ...] = ()
     joints: tuple[Joint, ...] = ()
     pilot: Pilot | None = None
     predicted_tir: Mapping[str, float] = field(default_factory=dict)
+    compared: Mapping[str, Mapping[str, float]] = field(default_factory=dict)

@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session
 from kb.errors import InputError, StoreError
 from kb.model.unit import Unit
 from kb.store.convert import UNITS, kind_of, rows_of, unit_row, units_of
-from kb.store.flat import flatten
+from kb.store.flat import Flat, flatten
 from kb.store.names import check_name, check_text, folded, words
 from kb.store.place import Store
 from kb.store.rows import UnitRow
@@ -64,6 +64,7 @@ class UnitSummary:
 
 Summaries = list[UnitSummary]  # `list` is a verb of the catalogue
 Units = list[tuple[UnitRef, Unit]]
+Refs = list[UnitRef]
 
 
 class Catalogue:
@@ -87,19 +88,21 @@ class Catalogue:
             InputError: no name, or something in it that cannot be kept; the key is named.
             StoreError: the store cannot be written; nothing of the unit was kept.
         """
-        kind = kind_of(unit)
-        check_name(unit.name, key=f"{kind}.name")
+        return self.add_all([unit], by)[0]
+
+    def add_all(self, units: Sequence[Unit], by: str = "") -> Refs:
+        """Keep several units as `add` does, all of them or none.
+
+        Raises:
+            InputError: as `add`. StoreError: the store cannot be written; no unit was kept.
+        """
         check_text(by, key="by")
-        flat = flatten(unit)
+        for unit in units:
+            kind = kind_of(unit)
+            check_name(unit.name, key=f"{kind}.name")
+        laid = [(unit, flatten(unit)) for unit in units]
         with self._store.writing() as session:
-            last = session.scalar(
-                select(func.max(UnitRow.revision)).where(*_named(kind, unit.name))
-            )
-            row = unit_row(unit, revision=(last or 0) + 1, made_on=datetime.now(UTC), made_by=by)
-            session.add(row)
-            session.flush()
-            session.add_all(rows_of(flat, unit_id=row.id))
-            return UnitRef(kind=kind, name=unit.name, revision=row.revision)
+            return [_added(session, unit, flat, by) for unit, flat in laid]
 
     def get(self, kind: str, name: str, revision: int | None = None) -> Unit:
         """A unit by name: its newest revision, or the one asked for.
@@ -188,6 +191,16 @@ class Catalogue:
             return tuple(units_of(session, rows))
         except StoreError as error:
             raise StoreError(f"{self._store.place}: {error}") from error
+
+
+def _added(session: Session, unit: Unit, flat: Flat, by: str) -> UnitRef:
+    kind = kind_of(unit)
+    last = session.scalar(select(func.max(UnitRow.revision)).where(*_named(kind, unit.name)))
+    row = unit_row(unit, revision=(last or 0) + 1, made_on=datetime.now(UTC), made_by=by)
+    session.add(row)
+    session.flush()
+    session.add_all(rows_of(flat, unit_id=row.id))
+    return UnitRef(kind=kind, name=unit.name, revision=row.revision)
 
 
 def _known(kind: str) -> None:

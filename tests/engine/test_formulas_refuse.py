@@ -35,6 +35,7 @@ from wizard.engine.formulas import (
     stiffness,
     thermal,
     threads,
+    tightening,
 )
 
 FOLDER = Path(str(wizard.engine.formulas.__file__)).parent
@@ -155,6 +156,9 @@ def test_any_numbers_together_are_refused_or_give_numbers(
 
 RING = {"bore": 100.0, "outside": 300.0, "speed_rpm": 6000.0, "density_kg_m3": 7850.0}
 SIZE = {"screw": 10.0, "first_zone": 0.1, "second_zone": 0.1}
+SCREW: dict[str, Any] = {
+    "major": 10.0, "pitch": 1.5, "system": "metric", "yield_mpa": 640.0, "thread_friction": 0.12,
+}  # fmt: skip
 REFUSED = [
     ("bore", lambda: rotating.mean_hoop_stress(**RING | {"bore": 300.0})),
     ("poisson", lambda: rotating.peak_hoop_stress(**RING, poisson=0.6)),
@@ -170,6 +174,8 @@ REFUSED = [
     ("system", lambda: threads.stress_area(major=10, pitch=1.5, system="whitworth")),
     ("screw", lambda: fastening.most_play_through(hole=9.5, **SIZE)),
     ("screw", lambda: fastening.most_play_tapped(hole=10, **SIZE)),
+    ("utilisation", lambda: tightening.preload_at_yield(**SCREW, utilisation=1.01)),
+    ("thread_friction", lambda: tightening.preload_at_yield(**SCREW | {"thread_friction": 1.01})),
     ("step", lambda: circle.chord(diameter=100, holes=6, step=6)),
     ("span", lambda: circle.circle_from_span(span=20, hole=10, holes=6)),
     ("angles", lambda: runout.sweep_offset(readings=[0, 1, 2], angles=[0, 90, 450])),

@@ -104,6 +104,24 @@ def test_mass_hung_on_the_end(driven_end: str) -> None:
     assert posts.base_shear(**load) == pytest.approx(cut, rel=1e-6)
 
 
+def test_post_and_hung_mass_pull_the_same_way() -> None:
+    """Both outward at once: solved together, free; by adding the two cases up, clamped."""
+    moment, cut, _ = solved(end_n=2500, spread_n=8000, end_turns=True, end_moves=True, **POST)
+    load = {"tangential_n": 0.0, "centrifugal_n": 8000.0, "hung_n": 2500.0}
+    assert posts.base_moment(length=70, driven_end="free", **load) == pytest.approx(
+        moment, rel=1e-6
+    )
+    assert posts.base_shear(driven_end="free", **load) == pytest.approx(cut, rel=1e-6)
+    spread = solved(end_n=0, spread_n=8000, end_turns=False, end_moves=False,
+                    **(POST | {"diameter": 4.0}))  # fmt: skip
+    hung = solved(end_n=2500, spread_n=0, end_turns=False, end_moves=True, **POST)
+    moment, cut = spread[0] + hung[0], spread[1] + hung[1]
+    assert posts.base_moment(length=70, driven_end="clamped", **load) == pytest.approx(
+        moment, rel=1e-5
+    )
+    assert posts.base_shear(driven_end="clamped", **load) == pytest.approx(cut, rel=1e-5)
+
+
 @pytest.mark.parametrize("driven_end", ["clamped", "free"])
 def test_torque_and_spin_together_add_as_vectors(driven_end: str) -> None:
     """Largest moment over all directions in the section: the two projected and added."""

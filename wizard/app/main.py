@@ -24,7 +24,8 @@ def main() -> None:
         ],
         position="top",
     )
-    st.session_state.setdefault("units", "mm")
+    wanted = st.session_state.pop("units.wanted", st.session_state.get("units", "mm"))
+    st.session_state["units"] = wanted
     with st.container(horizontal=True, horizontal_alignment="right"):
         st.segmented_control(
             "Unit named first", list(page.UNITS), format_func=page.UNITS.__getitem__, key="units",

@@ -19,6 +19,7 @@ SCREENS = Path(__file__).parent / "screens"
 START, CATALOGUE, PAIRING, JOBS = (
     f"screens/{name}.py" for name in ("start", "catalogue", "pairing", "jobs")
 )
+LARGEST_SHEET = 200_000  # bytes
 UNITS = {"in": "inches first", "mm": "millimetres first"}
 
 
@@ -26,6 +27,13 @@ def first_unit() -> str:
     """The unit named first on every screen, ``"in"`` or ``"mm"``, as the switch above it says."""
     chosen = st.session_state.get("units")
     return chosen if chosen in UNITS else "mm"
+
+
+def prefer_unit(unit: str) -> None:
+    """Set the switch to the unit a job was written in."""
+    if first_unit() != unit:
+        st.session_state["units.wanted"] = unit
+        st.rerun()
 
 
 @contextmanager
@@ -59,6 +67,35 @@ def refusal(error: Exception) -> str:
         '<section class="nb-refused" role="alert"><strong>This cannot be used.</strong>'
         f"{signs.pairs(rows)}</section>"
     )
+
+
+def numbered(text: str) -> int:
+    """The number of a job in an address.
+
+    Raises:
+        InputError: it is none.
+    """
+    if not text.isdecimal() or len(text) > 9:
+        raise InputError("job", text, "write the number of a kept job")
+    return int(text)
+
+
+def sheet_text(written: bytes) -> str:
+    """The text of a sheet that was uploaded or pasted.
+
+    Raises:
+        InputError: empty, too long, or not UTF-8.
+    """
+    if len(written) > LARGEST_SHEET:
+        raise InputError("sheet", f"{len(written)} bytes", f"a sheet has at most {LARGEST_SHEET}")
+    try:
+        text = written.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        accepted = f"byte {error.start + 1} is not UTF-8; save the sheet as UTF-8 text"
+        raise InputError("sheet", "(file)", accepted) from None
+    if not text.strip():
+        raise InputError("sheet", "(nothing)", "choose a sheet or paste one")
+    return text
 
 
 def quiet(text: str) -> None:

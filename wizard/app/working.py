@@ -21,19 +21,28 @@ _JOB, _BASE, _STEPS, _WORKED, _REFUSED = (
 )
 
 
-def begin(job: str, make: Callable[[], Worked]) -> None:
-    """Put a job on the table; another job clears it.
+def begin(job: str, make: Callable[[], Worked]) -> bool:
+    """Put a job on the table, which clears it of another; true when it was not there yet.
 
     Args:
         job: What names the job, down to the revisions of its units.
         make: Works it out, where it is not on the table already.
     """
-    if st.session_state.get(_JOB) != job:
-        base = make()
-        st.session_state |= {
-            _JOB: job, _BASE: base, _STEPS: (), _WORKED: {_name((), base.request.units): base},
-            _REFUSED: None,
-        }  # fmt: skip
+    if st.session_state.get(_JOB) == job:
+        return False
+    base = make()
+    for key, value in (
+        (_JOB, job), (_BASE, base), (_STEPS, ()), (_REFUSED, None),
+        (_WORKED, {_name((), base.request.units): base}),
+    ):  # fmt: skip
+        st.session_state[key] = value
+    st.session_state.pop("kept", None)
+    return True
+
+
+def written_in() -> str:
+    """The unit the job on the table was written in."""
+    return cast("Worked", st.session_state[_BASE]).request.units
 
 
 def steps() -> tuple[Step, ...]:
@@ -46,10 +55,26 @@ def now() -> Worked:
     return _worked(steps(), page.first_unit())
 
 
-def without(*keys: str) -> Worked:
-    """The job with its changes, less those of some keys."""
-    left = tuple(step for step in steps() if not set(keys) & set(step.change))
-    return _worked(left, page.first_unit())
+def free_to_turn(span: float) -> Worked:
+    """The job with its changes, the gearbox free to turn: as far as it allows, else so far each way.
+
+    Args:
+        span: How far each way where the job allows no turn at all [°].
+    """
+    left = tuple(step for step in steps() if "choices.clocking" not in step.change)
+    units = page.first_unit()
+    free = _worked(left, units)
+    low, high = free.advice.design.sides.chosen.clocking
+    if low < high:
+        return free
+    widened = Step(change={"choices.clocking": [-span, span]}, units=units, says="")
+    return _worked((*left, widened), units)
+
+
+def titled(title: str) -> Worked:
+    """The job with its changes, under another title."""
+    named = Step(change={"title": title}, units=page.first_unit(), says="")
+    return _worked((*steps(), named), page.first_unit())
 
 
 def take(change: Mapping[str, object], says: str, *, units: str | None = None) -> None:

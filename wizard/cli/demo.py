@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import click
+from click.core import ParameterSource
 
 from wizard.cli import show
 
@@ -14,37 +15,37 @@ from wizard.cli import show
     "--out", type=click.Path(path_type=Path), default=Path("trialfit-demo"), show_default=True,
     help="Folder to write the papers to.",
 )  # fmt: skip
-@click.option("--job", default="", help="Another of the demo's jobs.")
+@click.option("--job", default="", metavar="NAME", help="Another of the demo's jobs.")
+@click.option("--verbose", is_flag=True, help="List every check and everything assumed.")
 @click.pass_context
-def command(ctx: click.Context, out: Path, job: str) -> None:
-    """Run the main job on an invented catalogue: a verdict, a kept record, a folder of papers.
+def command(ctx: click.Context, out: Path, job: str, verbose: bool) -> None:
+    """Work out an invented job from start to papers.
 
-    The demo has a store of its own, so that nothing invented gets among a shop's measurements.
+    The demo has a store of its own beside the shop's, so that nothing invented gets among what
+    was measured; only --store on this very command line puts it elsewhere.
     """
-    from wizard.desk import demo, jobs, pairing
+    from wizard.desk import demo, jobs
     from wizard.desk.place import demo_place, open_store
 
-    with open_store(ctx.obj or demo_place()) as store:
+    named = ctx.find_root().get_parameter_source("store") is ParameterSource.COMMANDLINE
+    names = list(demo.jobs())
+    jobs.check_folder(out)
+    with open_store(ctx.obj if named else demo_place()) as store:
         loaded = demo.load(store)
-        counts = ", ".join(f"{count} {kind}" for kind, count in loaded.counts.items())
-        click.echo(f"Invented catalogue: {counts}. No such unit exists.\n")
-        names = list(demo.jobs())
         worked = demo.run(store, job or names[0])
-        show.verdict(worked.answer)
-        show.remedies(worked.answer)
-        show.checks(worked.answer, every=False)
-        show.parts(worked.answer)
-        record = pairing.keep(store, worked, by="demo")
+        record = demo.keep(store, worked)
         made = jobs.papers_of(record, out)
-        click.echo(
-            f"\nKept as job {record.number}, issue {record.issue}; {len(made)} papers in {out.resolve()}."
-        )
-        others = [name for name in names if name != (job or names[0])]
-        if others:
-            click.echo("\nThe demo's other jobs (trialfit demo --job NAME):")
-            rows = [
-                (name, (done := demo.run(store, name)).answer["verdict"], done.answer["title"])
-                for name in others
-            ]
-            show.table(rows, ("name", "verdict", "title"))
-        click.echo(f"\nLook further: trialfit --store {store.place} app")
+        others = [(name, demo.run(store, name)) for name in names if name != (job or names[0])]
+        place = store.place
+    counts = ", ".join(f"{count} {kind}" for kind, count in loaded.counts.items())
+    click.echo(f"An invented catalogue: {counts}. No such unit and no such job exists.\n")
+    show.job(worked.answer, every=verbose)
+    click.echo(f"\nKept as job {record.number}, issue {record.issue}.")
+    click.echo(f"{len(made)} papers in {out.resolve()}:")
+    for path in made:
+        click.echo(f"  {path.name}")
+    click.echo("\nThe demo's other jobs, shown by trialfit demo --job NAME:")
+    rows = [(name, one.answer["verdict"], one.answer["title"]) for name, one in others]
+    show.table(rows, ("name", "verdict", "title"))
+    quoted = f'"{place}"' if " " in place else place
+    click.echo(f"\nThe same on screens: trialfit --store {quoted} app")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,19 +13,22 @@ from wizard.cli import show
 if TYPE_CHECKING:
     from wizard.desk.place import Store
 
-EXAMPLE = """A sheet is a text file such as
+WHICH = """trialfit pair: name a sheet, a text file such as
 
-  title = "Launch repower"
-  units = "in"
+  title = "Pump set: long-stroke four to a three-speed automatic"
+  units = "mm"
   [engine.drive]
-  standoff = "0.750 ± 0.005"
+  standoff = "6.35 ± 0.05"      # engine face to crank flange, + stands proud
   [gearbox.converter]
-  seat_depth = "1.125 ± 0.015"
-  gap = [0.125, 0.188]
+  seat_depth = "28.58 ± 0.10"   # gearbox face to the pads, converter home
+  gap = [3.2, 4.8]              # wanted, pads to flexplate before bolting up
   [flexplate]
-  offset = "5/16"
+  offset = "8.00 ± 0.05"        # crank side to pads
+  [choices]
+  plate = "19.05"
 
-Give its name: trialfit pair job.toml — or see a whole invented job: trialfit demo"""
+and write: trialfit pair job.toml
+Or see a whole invented job first: trialfit demo"""
 
 
 @click.command(name="pair")
@@ -34,46 +38,50 @@ Give its name: trialfit pair job.toml — or see a whole invented job: trialfit 
 )
 @click.option("--out", type=click.Path(path_type=Path), help="Folder to write the papers to.")
 @click.option("--keep", is_flag=True, help="Keep the job as a record that never changes.")
-@click.option("--by", default="", help="Who keeps it.")
+@click.option("--by", default="", metavar="NAME", help="Who keeps it.")
+@click.option(
+    "--issue-of", type=int, metavar="N", help="With --keep: as the next issue of kept job N."
+)
 @click.option("--verbose", is_flag=True, help="List every check and everything assumed.")
 @click.pass_context
 def command(
     ctx: click.Context, sheet: Path | None, as_json: bool, out: Path | None, keep: bool, by: str,
-    verbose: bool,
+    issue_of: int | None, verbose: bool,
 ) -> None:  # fmt: skip
     """Work out one job from its sheet: verdict, adapter, what to measure.
 
     Exit status: 0 it goes, or goes with work; 3 measure first; 4 does not go; 2 bad input.
     """
     if sheet is None:
-        click.echo("trialfit pair: which sheet?\n\n" + EXAMPLE, err=True)
+        click.echo(WHICH, err=True)
         ctx.exit(2)
     from wizard.desk import pairing
 
-    store = _store(ctx, sheet, keep=keep)
+    @cache
+    def store() -> Store:
+        """The store, opened when the sheet names the catalogue or the job is kept."""
+        from wizard.desk.place import open_store
+
+        return ctx.with_resource(open_store(ctx.obj))
+
+    # all that can be refused comes before the first line is printed
     worked = pairing.read_job(sheet, store=store)
-    if as_json:
-        show.document(worked.answer)
-    else:
-        show.verdict(worked.answer)
-        show.remedies(worked.answer)
-        show.checks(worked.answer, every=verbose)
-        show.parts(worked.answer)
-        show.assumed(worked.answer, every=verbose)
-    record = pairing.keep(store, worked, by=by) if keep and store is not None else None
-    if record is not None:
-        click.echo(f"Kept as job {record.number}, issue {record.issue}.", err=as_json)
+    done = []
     if out is not None:
         from wizard.desk import jobs
 
+        jobs.check_folder(out)
+    record = pairing.keep(store(), worked, by=by, issue_of=issue_of) if keep else None
+    if record is not None:
+        done.append(f"Kept as job {record.number}, issue {record.issue}.")
+    if out is not None:
         made = jobs.papers_of(record or pairing.unkept(worked, by=by), out)
-        click.echo(f"{len(made)} papers in {out}.", err=as_json)
+        done.append(f"{len(made)} papers in {out.resolve()}.")
+    if as_json:
+        show.document(worked.answer)
+    else:
+        show.job(worked.answer, every=verbose)
+        click.echo()
+    for line in done:
+        click.echo(line, err=as_json)
     ctx.exit(pairing.exit_status(worked.answer["verdict"]))
-
-
-def _store(ctx: click.Context, sheet: Path, *, keep: bool) -> Store | None:
-    """The store, opened only when the sheet names the catalogue or the job is to be kept."""
-    from wizard.desk.pairing import names_catalogue
-    from wizard.desk.place import open_store
-
-    return open_store(ctx.obj) if keep or names_catalogue(sheet) else None

@@ -15,9 +15,9 @@ from kb.quantity import both
 from wizard.words import label
 
 WIDEST = 120  # columns; longer lines are hard to read
+MOST_MEASURED = 3  # dimensions named as worth reading again; the answer holds them all
 _ORDER = ("fail", "unknown", "warn", "pass")
 _COLOUR = {"fail": "red", "unknown": "magenta", "warn": "yellow", "pass": "green"}
-_MOST_MEASURED = 3  # readings named; the answer holds them all
 
 
 def document(content: object) -> None:
@@ -28,28 +28,10 @@ def document(content: object) -> None:
 
 
 def _as_text(value: object) -> str:
-    """A day, or a day and time, as ISO 8601 writes it."""
+    """A day, or a day and its time, as ISO 8601 writes it."""
     if isinstance(value, date):
         return value.isoformat()
     raise TypeError(f"no JSON for {type(value).__name__}")
-
-
-def job(answer: Mapping[str, Any], *, every: bool) -> None:
-    """A whole answer for people: verdict, ways out, checks, parts, what was assumed."""
-    verdict(answer)
-    _ways_out(answer)
-    _checks(answer, every=every)
-    _parts(answer)
-    _chances(answer)
-    _open(answer, every=every)
-
-
-def verdict(answer: Mapping[str, Any]) -> None:
-    """Title and verdict, at most seven lines."""
-    if answer["title"]:
-        click.secho(answer["title"], bold=True)
-    for line in answer["verdict_lines"]:
-        click.echo(line)
 
 
 def table(rows: Sequence[Sequence[str]], heads: Sequence[str]) -> None:
@@ -60,41 +42,116 @@ def table(rows: Sequence[Sequence[str]], heads: Sequence[str]) -> None:
         click.echo(line.rstrip())
 
 
-def _line(text: str, *, indent: int = 0) -> None:
-    """One paragraph no wider than the terminal, its later lines indented."""
-    width = min(shutil.get_terminal_size((100, 24)).columns, WIDEST)
-    folded = textwrap.wrap(
-        text, max(width, indent + 30), subsequent_indent=" " * indent,
-        break_long_words=False, break_on_hyphens=False,
-    )  # fmt: skip
-    click.echo("\n".join(folded))
+def job(answer: Mapping[str, Any], *, every: bool) -> None:
+    """A whole answer for people.
+
+    Args:
+        answer: The answer document.
+        every: List the checks that pass and all that was assumed, not only how many.
+    """
+    _verdict(answer)
+    _ways_out(answer)
+    _checks(answer, every=every)
+    _parts(answer)
+    _chances(answer)
+    _left_open(answer, every=every)
 
 
-def _headed(title: str) -> None:
+def _verdict(answer: Mapping[str, Any]) -> None:
+    """Title and verdict: at most seven lines of the answer's own."""
+    if answer["title"]:
+        click.secho(answer["title"], bold=True)
+    for line in answer["verdict_lines"]:
+        click.echo(_folded(line, indent=2))
+
+
+def _ways_out(answer: Mapping[str, Any]) -> None:
+    """Changes that were worked out anew, with what each cures and costs."""
+    if answer["remedies"]:
+        _head("Ways out")
+    for one in answer["remedies"]:
+        cures = ", ".join(label(id) for id in one["cures"])
+        then = f"The verdict is then “{one['verdict']}”. Cost: {one['costs']}."
+        click.echo(_folded(f"  {one['says']} Cures: {cures}. {then}", indent=4))
+
+
+def _checks(answer: Mapping[str, Any], *, every: bool) -> None:
+    """Status, stage each is due at, and what each says; worst first."""
+    ordered = sorted(answer["checks"], key=lambda one: _ORDER.index(one["status"]))
+    passed = sum(one["status"] == "pass" for one in ordered)
+    hidden = "" if every or not passed else "; --verbose lists these too"
+    _head(f"Checks: {passed} of {len(ordered)} pass{hidden}")
+    for one in ordered:
+        if every or one["status"] != "pass":
+            said = f"{label(one['id'])}: {one['says']}"
+            row = _folded(f"  {one['status']:<9}{one['due']:<7}{said}", indent=18)
+            # coloured after folding: colour takes no width
+            click.echo(row[:2] + click.style(row[2:11], fg=_COLOUR[one["status"]]) + row[11:])
+
+
+def _parts(answer: Mapping[str, Any]) -> None:
+    """What will be made."""
+    if answer["parts"]:
+        _head("Parts")
+    for one in answer["parts"]:
+        said = [f"{one['quantity']} × {one['name']}" if one["quantity"] != 1 else one["name"]]
+        said += [one["material"], *_sizes(one["size"], first=answer["shop_units"])]
+        if one["holes"]:
+            said.append(f"{len(one['holes'])} holes")
+        if one["mass_kg"]:
+            said.append(f"{one['mass_kg']:.2f} kg")
+        click.echo(_folded("  " + ", ".join(said), indent=4))
+
+
+def _sizes(size: Mapping[str, float], *, first: str) -> Iterator[str]:
+    """The sizes that tell the stock to look for."""
+    across = ("length", "height") if "height" in size else ("outside", "bore")
+    along = ("thickness",) if "thickness" in size else ("length",)
+    for name in (*along, *across):
+        if name in size:
+            yield f"{label(name)} {both(size[name], first=first)}"
+
+
+def _chances(answer: Mapping[str, Any]) -> None:
+    """The chances, and the readings that would change them most."""
+    axial = answer.get("axial", {})
+    named = [name for name in ("chance_any", "chance_these") if name in axial]
+    if not named:
+        return
+    _head("Chances, by the ± of the readings")
+    for name in named:
+        click.echo(f"  {100 * axial[name]:.0f} %  {label(name)}")
+    telling = [row for row in axial.get("measure_next", ()) if row["decides"] > 0]
+    for row in telling[:MOST_MEASURED]:
+        then = f"({100 * row['chance_if_known']:.0f} % once it is known)"
+        click.echo(_folded(f"  Read again: {label(row['dimension'])} {then}", indent=4))
+
+
+def _left_open(answer: Mapping[str, Any], *, every: bool) -> None:
+    """What was not asked, and what the sheet left to the program."""
+    absent, assumed = answer["not_asked"], answer["assumed"]
+    if absent or assumed:
+        _head("Left open")
+    if absent:
+        click.echo(_folded("  Not asked: " + ", ".join(label(key) for key in absent), indent=4))
+    if not assumed:
+        return
+    things = "1 thing was" if len(assumed) == 1 else f"{len(assumed)} things were"
+    click.echo(f"  {things} assumed" + (":" if every else "; --verbose lists them"))
+    for row in assumed if every else ():
+        click.echo(_folded(f"    {row['key']} = {row['value']} ({row['why']})", indent=6))
+
+
+def _head(title: str) -> None:
     click.echo()
     click.secho(title, bold=True)
 
 
-def _ways_out(answer: Mapping[str, Any]) -> None:
-    """Ways out that were worked out anew, with what each cures and costs."""
-    if not answer["remedies"]:
-        return
-    _headed("Ways out")
-    for one in answer["remedies"]:
-        cures = ", ".join(label(id) for id in one["cures"])
-        then = f"the verdict is then “{one['verdict']}”"
-        _line(f"  {one['says']} Cures: {cures}; {then}. Cost: {one['costs']}.", indent=4)
-
-
-def _checks(answer: Mapping[str, Any], *, every: bool) -> None:
-    """The checks, worst first; the passed ones only as a count unless all are asked for."""
-    ordered = sorted(answer["checks"], key=lambda one: _ORDER.index(one["status"]))
-    shown = [one for one in ordered if every or one["status"] != "pass"]
-    passed = sum(one["status"] == "pass" for one in ordered)
-    tail = "" if every or not passed else "; --verbose lists them too"
-    _headed(f"Checks: {passed} of {len(ordered)} pass{tail}")
-    for one in shown:
-        # coloured after folding, so that what is not seen does not count as width
-        mark = f"{one['status']:<8}"
-        text = _folded(f"{mark}{one['due']:<6}{label(one['id'])}: {one['says']}", indent=14)
-        click.echo(click.style(text[:8], fg=_COLOUR[one["status"]]) + text[8:])
+def _folded(text: str, *, indent: int) -> str:
+    """A paragraph no wider than the terminal, its later lines indented."""
+    width = min(shutil.get_terminal_size((100, 24)).columns, WIDEST)
+    inner = textwrap.wrap(
+        text, max(width, indent + 30), subsequent_indent=" " * indent, drop_whitespace=True,
+        break_long_words=False, break_on_hyphens=False,
+    )  # fmt: skip
+    return "\n".join(inner)

@@ -1,4 +1,4 @@
-"""The demo: an invented catalogue and three invented jobs."""
+"""The demo: an invented catalogue and a few invented jobs."""
 
 from __future__ import annotations
 
@@ -7,60 +7,87 @@ from dataclasses import dataclass
 from importlib import resources
 
 from kb.errors import InputError
+from kb.model.record import Record
+from kb.model.unit import Unit
 from kb.sheets.reading import read_units
 from kb.store.catalogue import Catalogue
 from kb.store.place import Store
-from wizard.desk.pairing import Worked, read_text
+from kb.store.records import Records
+from wizard.desk import pairing
+from wizard.desk.pairing import Worked
 from wizard.desk.units import kind_of
 
+BY = "demo"
 
-@dataclass(frozen=True)
+
+@dataclass(frozen=True, kw_only=True)
 class Loaded:
-    """What the demo put into a store: units by kind."""
+    """What the demo's catalogue holds: how many units of each kind, and how many were new."""
 
     counts: Mapping[str, int]
+    added: int
 
 
-def load(store: Store, *, by: str = "demo") -> Loaded:
-    """Put the invented catalogue into a store; units already there unchanged are left alone."""
+def load(store: Store, *, by: str = BY) -> Loaded:
+    """Put the invented catalogue into a store; units already there unchanged are left alone.
+
+    Raises:
+        StoreError: the store cannot be written; nothing was added.
+    """
     catalogue = Catalogue(store)
     held = {(ref.kind, unit.name): unit for ref, unit in catalogue.units()}
+    units = list(_units())
     counts: dict[str, int] = {}
-    for text in _texts("units"):
-        for unit in read_units(text):
-            kind = kind_of(unit)
-            counts[kind] = counts.get(kind, 0) + 1
-            if held.get((kind, unit.name)) != unit:
-                catalogue.add(unit, by=by)
-    return Loaded(counts)
+    for unit in units:
+        counts[kind_of(unit)] = counts.get(kind_of(unit), 0) + 1
+    new = [unit for unit in units if held.get((kind_of(unit), unit.name)) != unit]
+    catalogue.add_all(new, by=by)
+    return Loaded(counts=counts, added=len(new))
 
 
 def jobs() -> Mapping[str, str]:
     """The demo's jobs by name: the text of each sheet. The main job comes first."""
-    folder = resources.files("data_demo").joinpath("jobs")
-    names = sorted(one.name for one in folder.iterdir() if one.name.endswith(".toml"))
-    return {
-        name.removesuffix(".toml").partition("-")[2] or name: folder.joinpath(name).read_text(
-            "utf-8"
-        )
-        for name in names
-    }
+    found = sorted(_texts("jobs"))
+    return {name.partition("-")[2]: text for name, text in found}
 
 
 def run(store: Store, name: str) -> Worked:
     """Work one of the demo's jobs out.
 
     Raises:
-        InputError: no job of that name.
+        InputError: no job of that name. StoreError: the store cannot be read.
     """
     held = jobs()
     if name not in held:
         raise InputError("job", name, "write one of " + ", ".join(held))
-    return read_text(held[name], store=store)
+    return pairing.read_text(held[name], store=store)
 
 
-def _texts(folder: str) -> Iterator[str]:
-    place = resources.files("data_demo").joinpath(folder)
-    for one in sorted(place.iterdir(), key=lambda item: item.name):
-        if one.name.endswith(".toml"):
-            yield one.read_text("utf-8")
+def keep(store: Store, worked: Worked) -> Record:
+    """Keep one of the demo's jobs: as it stands there already, or as its next issue.
+
+    Raises:
+        StoreError: the store cannot be written; nothing was kept.
+    """
+    records = Records(store)
+    fresh = pairing.unkept(worked, by=BY)
+    same = [row.number for row in records.list(fresh.title) if row.title == fresh.title]
+    if not same:
+        return pairing.keep(store, worked, by=BY)
+    last = records.get(same[0])
+    if last.digest == fresh.digest:
+        return last
+    return pairing.keep(store, worked, by=BY, issue_of=last.number)
+
+
+def _units() -> Iterator[Unit]:
+    for _, text in sorted(_texts("units")):
+        yield from read_units(text)
+
+
+def _texts(folder: str) -> Iterator[tuple[str, str]]:
+    """Name and text of every sheet in a folder of the demo."""
+    for one in resources.files("data_demo").joinpath(folder).iterdir():
+        name, dot, ending = one.name.rpartition(".")
+        if dot and ending == "toml":
+            yield name, one.read_text(encoding="utf-8")

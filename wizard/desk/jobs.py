@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Sequence
 from pathlib import Path
 
+from kb.errors import InputError
 from kb.model.record import Record
 from kb.store.place import Store
 from kb.store.records import Records, RecordSummary
@@ -12,12 +14,19 @@ from wizard.papers.packet import write
 
 
 def rows(store: Store, text: str = "") -> list[RecordSummary]:
-    """Every kept job, the newest first."""
+    """The newest issue of every kept job, the newest job first.
+
+    Args:
+        store: The shop's store.
+        text: Words that must all stand in number, title or the names of the units.
+    Raises:
+        StoreError: the store cannot be read.
+    """
     return Records(store).list(text)
 
 
 def show(store: Store, number: int, issue: str | None = None) -> Record:
-    """A kept job; its digest is checked on reading.
+    """A kept job: its newest issue, or the one asked for.
 
     Raises:
         InputError: no such job. StoreError: its document is not the one that was kept.
@@ -26,12 +35,45 @@ def show(store: Store, number: int, issue: str | None = None) -> Record:
 
 
 def papers(
-    store: Store, number: int, folder: Path, *, only: Sequence[str] | None = None
+    store: Store,
+    number: int,
+    folder: Path,
+    *,
+    only: Sequence[str] | None = None,
+    issue: str | None = None,
 ) -> list[Path]:
-    """Make a kept job's papers again, from the record alone."""
-    return write(show(store, number), folder, only=only)
+    """Make a kept job's papers again, from the record alone.
+
+    Args:
+        store: The shop's store.
+        number: The job's number.
+        folder: Where to write them; made when it is not there.
+        only: Names of the papers wanted; all by default.
+        issue: An earlier issue.
+    Raises:
+        InputError: no such job, or a folder that cannot be written. StoreError: as `show`.
+    """
+    return papers_of(show(store, number, issue), folder, only=only)
 
 
 def papers_of(record: Record, folder: Path, *, only: Sequence[str] | None = None) -> list[Path]:
-    """The papers of a record at hand."""
+    """The papers of a record at hand.
+
+    Raises:
+        InputError: the folder cannot be written.
+    """
+    check_folder(folder)
     return write(record, folder, only=only)
+
+
+def check_folder(folder: Path) -> None:
+    """Refuse a folder that papers cannot be written to, before anything is worked out or kept.
+
+    Raises:
+        InputError: a file stands there or above it, or it may not be written.
+    """
+    there = next(place for place in (folder, *folder.absolute().parents) if place.exists())
+    if not there.is_dir():
+        raise InputError("out", folder, f"{there} is a file; name a folder for the papers")
+    if not os.access(there, os.W_OK):
+        raise InputError("out", folder, f"{there} may not be written; name another folder")

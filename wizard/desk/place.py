@@ -17,14 +17,15 @@ def open_store(url: str | Path | None = None) -> Store:
     """Open the store at an address or a path, or the shop's own.
 
     Raises:
-        StoreError: it cannot be opened.
+        InputError: the address cannot be read. StoreError: it cannot be opened.
     """
     return open_at(url)
 
 
-def demo_place() -> str | Path:
+def demo_place() -> Path:
     """Where the demo keeps its invented catalogue: beside the shop's own store, never in it."""
     own = default_url()
     if "://" in own and not own.startswith("sqlite:///"):
         return user_data_path("trialfit", appauthor=False) / DEMO
-    return Path(own.removeprefix("sqlite:///")).with_name(DEMO)
+    beside = Path(own.removeprefix("sqlite:///")).with_name(DEMO)
+    return beside.with_name(f"trialfit-{DEMO}") if beside == Path(own) else beside

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from difflib import get_close_matches
 from pathlib import Path
 
 from kb.errors import InputError
@@ -9,27 +11,34 @@ from kb.model.unit import Unit
 from kb.sheets.reading import read_units, text_of
 from kb.sheets.writing import write_unit
 from kb.store.catalogue import Catalogue, UnitRef, UnitSummary
+from kb.store.flat import flatten
+from kb.store.names import folded
 from kb.store.place import Store
 
 KINDS = ("engine", "gearbox", "flexplate", "flywheel", "clutch")
+NEAREST = 3  # names offered when one is not found
 
 
 def add_from_file(store: Store, path: Path | str, *, by: str = "") -> list[UnitRef]:
-    """Add every unit of a sheet's file to the catalogue.
-
-    Raises:
-        InputError: the sheet cannot be read, or holds no named unit; nothing was added.
-    """
-    return add_from_text(store, text_of(path), by=by)
+    """Add every unit of a sheet's file to the catalogue; as `add_from_text`."""
+    return _add(store, read_units(text_of(path), origin=str(path)), by=by)
 
 
 def add_from_text(store: Store, text: str, *, by: str = "") -> list[UnitRef]:
     """Add every unit of a sheet's text to the catalogue; a known name becomes its next revision.
 
+    Args:
+        store: The shop's store.
+        text: A pairing sheet, or one that carries units alone.
+        by: Who adds them.
     Raises:
         InputError: the sheet cannot be read, or holds no named unit; nothing was added.
+        StoreError: the store cannot be written; nothing was added.
     """
-    found = read_units(text)
+    return _add(store, read_units(text), by=by)
+
+
+def _add(store: Store, found: list[Unit], *, by: str) -> list[UnitRef]:
     if not found:
         raise InputError(
             "sheet", "(no unit)", "give [engine], [gearbox], [flexplate], [flywheel] or [clutch]"
@@ -39,8 +48,7 @@ def add_from_text(store: Store, text: str, *, by: str = "") -> list[UnitRef]:
             raise InputError(
                 f"{kind_of(unit)}.name", "(empty)", "a unit of the catalogue needs a name"
             )
-    catalogue = Catalogue(store)
-    return [catalogue.add(unit, by=by) for unit in found]
+    return Catalogue(store).add_all(found, by=by)
 
 
 def kind_of(unit: Unit) -> str:
@@ -48,8 +56,19 @@ def kind_of(unit: Unit) -> str:
     return type(unit).__name__.lower()
 
 
+def units_of(unit: Unit) -> str:
+    """The unit most of its dimensions were typed in, ``"in"`` or ``"mm"``."""
+    readings = (one for taken in flatten(unit).lengths.values() for one in taken)
+    typed = Counter(one.unit for one in readings)
+    return max(("mm", "in"), key=lambda unit: typed[unit])
+
+
 def rows(store: Store, *, kind: str | None = None, text: str = "") -> list[UnitSummary]:
-    """The catalogue's units, newest revision of each, by kind and words."""
+    """The catalogue's units, newest revision of each, by kind and words.
+
+    Raises:
+        InputError: no such kind. StoreError: the store cannot be read.
+    """
     return Catalogue(store).list(kind, text)
 
 
@@ -58,6 +77,11 @@ def show(
 ) -> tuple[Unit, str]:
     """A unit and its sheet.
 
+    Args:
+        store: The shop's store.
+        name: The unit's name.
+        kind: Its kind; needed only where two kinds share the name.
+        revision: An earlier revision; the newest by default.
     Raises:
         InputError: the catalogue has no such unit; the nearest names are given.
     """
@@ -69,7 +93,7 @@ def remove(store: Store, name: str, *, kind: str | None = None) -> UnitRef:
     """Take a unit out of the catalogue; its revisions stay readable.
 
     Raises:
-        InputError: the catalogue has no such unit.
+        InputError: the catalogue has no such unit. StoreError: the store cannot be written.
     """
     return Catalogue(store).remove(_kind(store, name, kind), name)
 
@@ -78,12 +102,31 @@ def _kind(store: Store, name: str, kind: str | None) -> str:
     """The kind of a unit by its name, where the name is enough."""
     if kind is not None:
         return kind
-    held = [
-        row for row in Catalogue(store).list() if row.name.casefold() == name.strip().casefold()
-    ]
-    kinds = sorted({row.kind for row in held})
+    catalogue = Catalogue(store)
+    listed = catalogue.list()
+    kinds = [row.kind for row in listed if folded(row.name) == folded(name)]
+    if not kinds:  # one that was removed is still found by its name
+        kinds = [one for one in KINDS if _was_there(catalogue, one, name)]
     if len(kinds) > 1:
         raise InputError(
-            "name", name, "more than one kind has it; add --kind " + " or ".join(kinds)
+            "name", name, "more than one kind has it; add --kind " + " or ".join(sorted(kinds))
         )
-    return kinds[0] if kinds else "engine"
+    if not kinds:
+        raise _not_found(listed, name)
+    return kinds[0]
+
+
+def _was_there(catalogue: Catalogue, kind: str, name: str) -> bool:
+    try:
+        return bool(catalogue.history(kind, name))
+    except InputError:
+        return False
+
+
+def _not_found(listed: list[UnitSummary], name: str) -> InputError:
+    names = {folded(row.name): row.name for row in listed}
+    if not names:
+        return InputError("name", name, "the catalogue is empty")
+    near = get_close_matches(folded(name), names, n=NEAREST, cutoff=0.4) or sorted(names)[:NEAREST]
+    offered = ", ".join(f"“{names[key]}”" for key in near)
+    return InputError("name", name, f"the catalogue has no such unit; nearest: {offered}")

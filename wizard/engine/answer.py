@@ -43,6 +43,7 @@ def answer(advice: Advice) -> Document:
         "program": f"trialfit {metadata.version('trialfit')}", "rules": sides.rules.name,
         **_who(sides), "patterns": _patterns(made), "lineup": _lineups(made),
         "predicted_tir": dict(made.adapter.predicted_tir),
+        "compared": {name: dict(row) for name, row in made.adapter.compared.items()},
         "parts": [_part(one) for one in made.adapter.parts],
         "fits": _fits(made.adapter), "joints": [_joint(one) for one in made.adapter.joints],
         "checks": [_check(one) for one in made.checks],
@@ -56,8 +57,9 @@ def answer(advice: Advice) -> Document:
         document["axial"] = _axial(made.chain)
     if made.adapter.pilot is not None:
         document["pilot"] = _without_none(dataclasses.asdict(made.adapter.pilot))
-    if not document["predicted_tir"]:
-        del document["predicted_tir"]
+    for key in ("predicted_tir", "compared"):
+        if not document[key]:
+            del document[key]
     return document
 
 

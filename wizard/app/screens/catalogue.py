@@ -5,7 +5,6 @@ from __future__ import annotations
 import streamlit as st
 
 from kb import quantity
-from kb.errors import InputError
 from kb.model.unit import Unit
 from wizard import words
 from wizard.app import drawing, page, signs
@@ -13,7 +12,6 @@ from wizard.desk import portrait, units
 from wizard.desk.place import Store
 
 MOST_SHOWN = 60
-LARGEST_SHEET = 200_000  # characters
 KINDS = {
     "engine": "engines", "gearbox": "gearboxes", "flexplate": "flexplates",
     "flywheel": "flywheels", "clutch": "clutches",
@@ -91,28 +89,15 @@ def _add(store: Store) -> None:
         with st.form("add", border=False):
             sheet = st.file_uploader("A sheet (.toml)", type=["toml"], max_upload_size=1)
             pasted = st.text_area(
-                "or paste one", height=220, placeholder=EXAMPLE, max_chars=LARGEST_SHEET
+                "or paste one", height=220, placeholder=EXAMPLE, max_chars=page.LARGEST_SHEET
             )
             by = st.text_input("Who measured it", max_chars=80)
             if not st.form_submit_button("Keep it"):
                 return
-        text = _text(sheet.getvalue()) if sheet is not None else pasted
-        if not text.strip():
-            raise InputError("sheet", "(nothing)", "choose a sheet or paste one")
+        text = page.sheet_text(sheet.getvalue() if sheet is not None else pasted.encode("utf-8"))
         added = units.add_from_text(store, text, by=by)
         st.session_state["said"] = "Kept: " + ", ".join(str(ref) for ref in added) + "."
         st.rerun()
-
-
-def _text(written: bytes) -> str:
-    if len(written) > LARGEST_SHEET:
-        accepted = f"a sheet has at most {LARGEST_SHEET} characters"
-        raise InputError("sheet", f"{len(written)} bytes", accepted)
-    try:
-        return written.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        accepted = f"byte {error.start + 1} is not UTF-8; save the sheet as UTF-8 text"
-        raise InputError("sheet", "(file)", accepted) from None
 
 
 # ── one unit ────────────────────────────────────────────────────────────────

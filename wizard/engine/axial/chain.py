@@ -66,7 +66,8 @@ def carrier(sides: Sides, made: Chain) -> str:
     mouth, driven = made.stations.get("pilot_mouth"), made.stations.get("driven_face")
     if sides.kind == "shaft":
         return sides.request.pilot.carried_by if sides.request.pilot else "spacer"
-    return "spacer" if mouth is not None and mouth == driven and made.spacer else "crank"
+    borne = mouth == driven or "choices.spindle_length" in sides.lengths
+    return "spacer" if mouth is not None and borne and made.spacer else "crank"
 
 
 def _crank_bore_fits(sides: Sides) -> bool:

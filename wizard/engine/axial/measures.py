@@ -103,6 +103,7 @@ def _tail(x: _Reader) -> Lines:
 def _converter(sides: Sides, carried_by: str) -> dict[str, Callable[[_Reader], Lines | None]]:
     converter = sides.request.gearbox.converter if sides.request.gearbox else None
     preset = converter is not None and converter.hold == "preset"
+    spindle = "choices.spindle_length" in sides.lengths
 
     def offset(x: _Reader) -> Linear:
         has_plate = sides.request.flexplate is not None
@@ -119,12 +120,15 @@ def _converter(sides: Sides, carried_by: str) -> dict[str, Callable[[_Reader], L
         reach = reach - x("gearbox.converter.lug_shims", 0.0)
         if carried_by == "crank":
             reach = reach - SPACER + x("engine.drive.pilot.mouth", 0.0)
+        elif spindle:
+            reach = reach - SPACER + x("choices.spindle_length")
         return reach - gap(x) if preset else reach
 
     def bore(x: _Reader) -> Linear:
         if carried_by == "crank":
             return x("engine.drive.pilot.depth")
-        return SPACER + _recess(x)
+        carrier = x("choices.spindle_length") if spindle else SPACER
+        return carrier + _recess(x)
 
     if not span_asked(sides):
         return {}
@@ -309,6 +313,10 @@ def stations(sides: Sides, *, carried_by: str) -> Mapping[str, Measure]:
         if carried_by == "crank":
             found["pilot_mouth"] = lambda x: (
                 x("engine.drive.standoff") + x("engine.drive.pilot.mouth", 0.0),
+            )
+        elif "choices.spindle_length" in sides.lengths:
+            found["pilot_mouth"] = lambda x: (
+                x("engine.drive.standoff") + x("choices.spindle_length"),
             )
         else:
             found["pilot_mouth"] = found["driven_face"]

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from kb.errors import NotTabulated
 from kb.model.lineup import Pattern
 from kb.model.parts import Part
 from kb.rules.loader import layout, turning_offset
+from kb.standards.bolts import grade as bolt_grade
+from kb.standards.threads import sizes
 from wizard.engine.checks.case import Answer, Case, NotRun, answer, graded, unknown
 from wizard.engine.faces import material_of
 from wizard.engine.formulas.balance import grade_reached, offset_unbalance, permissible_unbalance
@@ -14,11 +17,19 @@ from wizard.engine.formulas.fastening import (
     most_play_through,
     position_zone,
 )
+from wizard.engine.formulas.joints import screws_friction_radius, shear_force, shear_strength
 from wizard.engine.formulas.rotating import mean_hoop_stress, peak_hoop_stress
+from wizard.engine.parts.posts import lay_out, strength
 from wizard.engine.parts.truth import DRAWS, dowelled, offsets
 
-RING = "spacer ring"
+TURNING = ("spacer ring", "carrier disc", "spindle")
 MATING_ZONE = 0.2  # mm, position zone of a part's own machined holes: common practice, no source
+
+
+def _turning(case: Case) -> Part | None:
+    """The largest part that turns: the ring, or the disc the posts stand on."""
+    parts = [one for one in case.adapter.parts if one.name in TURNING]
+    return max(parts, key=lambda one: one.size["outside"], default=None)
 
 
 def predicted_runout(case: Case) -> Answer:
@@ -51,7 +62,7 @@ def predicted_runout(case: Case) -> Answer:
 def who_locates(case: Case) -> Answer:
     """The register locates, wherever it sits in its play; no screw touches first."""
     plays = [fit.play[1] for fit in case.adapter.fits if fit.joint.startswith("spacer")]
-    ring, driving = case.part(RING), case.sides.driving
+    ring, driving = _turning(case), case.sides.driving
     if not plays or ring is None or driving is None:
         return NotRun(("engine.drive.register",))
     zone = position_zone(error=layout(case.sides.chosen.layout).hole * 2)
@@ -91,7 +102,7 @@ def bolts_go_in(case: Case) -> Answer:
     """Every screw enters its hole with the way the holes are laid out."""
     method = layout(case.sides.chosen.layout)
     chances = []
-    ring, driving = case.part(RING), case.sides.driving
+    ring, driving = _turning(case), case.sides.driving
     mating = MATING_ZONE / 4  # two standard deviations are the radius of the zone
     spread = (method.hole**2 + mating**2) ** 0.5
     if ring is not None and driving is not None and (rows := _screwed(ring, driving)):
@@ -140,7 +151,7 @@ def _fixed_rooms(case: Case, side: str) -> list[float]:
 
 def overspeed(case: Case) -> Answer:
     """The ring stands a quarter more than the engine's speed, with strength to spare."""
-    engine, ring = case.sides.request.engine, case.part(RING)
+    engine, ring = case.sides.request.engine, _turning(case)
     if engine is None or ring is None:
         return NotRun(("choices.spacer",))
     if engine.max_speed is None:
@@ -174,7 +185,7 @@ def overspeed(case: Case) -> Answer:
 
 def balance(case: Case) -> Answer:
     """What unbalance the adapter brings in, against the grade for the engine's speed."""
-    engine, ring = case.sides.request.engine, case.part(RING)
+    engine, ring = case.sides.request.engine, _turning(case)
     if engine is None or ring is None or ring.mass_kg is None:
         return NotRun(("choices.spacer",))
     if engine.max_speed is None:
@@ -198,10 +209,64 @@ def balance(case: Case) -> Answer:
     )  # fmt: skip
 
 
+def posts_bending(case: Case) -> Answer:
+    """The posts stand torque and spin together: their feet stay shut, their skin below yield / 2."""
+    if case.part("post") is None or case.chain is None:
+        return NotRun(("choices.rotating_style",))
+    found = strength(case.sides, lay_out(case.sides, case.rotating, case.chain))
+    if found is None:
+        return unknown(
+            "posts-bending", ("engine.peak_torque", "engine.max_speed", "choices.screw_grade")
+        )
+    soft, hard = case.limit("posts-bending.warn"), case.limit("posts-bending.fail")
+    status = (
+        "fail"
+        if found.stress_mpa > found.allowed_mpa
+        else graded(found.share, fail=hard, warn=soft)
+    )
+    says = (
+        f"The posts' feet stay shut up to {found.share:.1f} times the moment of torque and spin, wanted "
+        f"{soft:g}; their skin sees {found.stress_mpa:.0f} MPa, allowed {found.allowed_mpa:.0f}. The driven "
+        f"end was taken as {found.end}."
+    )
+    return answer(
+        "posts-bending", status, says, margin=found.share - hard, unit="times",
+        because=("engine.peak_torque", "engine.max_speed"), source=case.source("posts-bending.warn"),
+    )  # fmt: skip
+
+
+def bolt_shear(case: Case) -> Answer:
+    """What the driver's screws would carry in shear if the joint slipped."""
+    engine, driving = case.sides.request.engine, case.sides.driving
+    joints = [one for one in case.adapter.joints if one.name == "spacer to engine"]
+    if engine is None or driving is None or not joints:
+        return NotRun(("engine.drive.circle",))
+    screws = [one for one in driving.holes if one.screw]
+    if engine.peak_torque is None or not screws or screws[0].screw is None:
+        return NotRun(("engine.peak_torque",))
+    try:
+        strength = bolt_grade(joints[0].grade, screws[0].screw.major)
+        area = sizes(screws[0].screw).stress_area_mm2
+    except NotTabulated:
+        return unknown("bolt-shear", ("choices.screw_grade",))
+    radius = screws_friction_radius(centres=[(one.x, one.y) for one in screws])
+    held = shear_force(
+        pins=len(screws), area_mm2=area, strength_mpa=shear_strength(yield_mpa=strength.yield_mpa)
+    )
+    share = held * radius / engine.peak_torque.value
+    says = f"If the joint slipped, the screws would stand {share:.1f} times the peak torque in shear through the thread."
+    return answer(
+        "bolt-shear", graded(share, fail=-1e9, warn=1.0), says, margin=share - 1.0, unit="times",
+        because=("engine.peak_torque",), source=strength.source,
+    )  # fmt: skip
+
+
 CHECKS = {
     "predicted-runout": predicted_runout,
     "who-locates": who_locates,
     "bolts-go-in": bolts_go_in,
     "overspeed": overspeed,
     "balance": balance,
+    "posts-bending": posts_bending,
+    "bolt-shear": bolt_shear,
 }

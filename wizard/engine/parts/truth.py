@@ -21,7 +21,7 @@ DRAWS = 20_000
 def predicted_tir(sides: Sides, parts: Sequence[Part], fits: Sequence[Fit]) -> Mapping[str, float]:
     """Expected TIR, 95 %, of what is made: ``driven_register`` and ``housing``, where there is one."""
     found = {}
-    if any(part.name == "spacer ring" for part in parts):
+    if any(part.name in ("spacer ring", "spindle") for part in parts):
         found["driven_register"] = round(
             2 * stacked_offset(offsets=offsets(sides, fits), draws=DRAWS), 3
         )

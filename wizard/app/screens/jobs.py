@@ -1,0 +1,97 @@
+"""Kept jobs: all of them, and one as it was agreed, with its papers."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from kb.model.record import Record
+from wizard import words
+from wizard.app import answered, downloads, page, signs
+from wizard.desk import jobs
+from wizard.desk.place import Store
+
+MOST_SHOWN = 60
+
+
+def show() -> None:
+    """One job where the address names it, else the list of all."""
+    with page.store() as store, page.told():
+        if number := st.query_params.get("job", ""):
+            _one(store, number)
+        else:
+            _list(store)
+
+
+def _list(store: Store) -> None:
+    st.title("Jobs")
+    text = st.text_input(
+        "Words in the title or the units", key="job.words", placeholder="part of a title or a name"
+    )
+    rows = jobs.rows(store, text)
+    if not rows:
+        st.info("No job of those words." if text else "No job has been kept yet.")
+        st.page_link(page.PAIRING, label="Pair two units")
+        return
+    for row in rows[:MOST_SHOWN]:
+        with st.container(border=True):
+            st.page_link(
+                page.JOBS, label=f"**{row.number} {row.issue}** · {row.title}",
+                query_params={"job": str(row.number)},
+            )  # fmt: skip
+            facts = [f"{row.engine} to {row.gearbox}"] if row.engine and row.gearbox else []
+            facts += [words.label(row.stage), words.label(row.state), row.made_on]
+            facts += [f"by {row.made_by}"] if row.made_by else []
+            st.html(signs.badge(row.verdict) + signs.paragraph(" · ".join(facts), quiet=True))
+    if len(rows) > MOST_SHOWN:
+        page.quiet(f"The newest {MOST_SHOWN} of {len(rows)}; write a word to narrow the list.")
+
+
+def _one(store: Store, number: str) -> None:
+    st.page_link(page.JOBS, label="← all jobs", query_params={})
+    record = jobs.show(store, page.numbered(number))
+    answer = record.answer
+    st.title(f"Job {record.number} {record.issue}: {record.title}")
+    by = f" by {record.made_by}" if record.made_by else ""
+    page.quiet(
+        f"Kept on {record.made_on}{by} · {words.label(record.state)} · {record.content['program']}"
+    )
+    answered.verdict(answer)
+    _take_along(record)
+    for which in ("fixed", "rotating"):
+        st.subheader(words.heading(f"lineup.{which}"))
+        answered.lined_up(answer, which)
+    st.subheader("Along the axis")
+    answered.along_the_axis(answer)
+    st.subheader("What is made")
+    answered.parts(answer)
+    st.subheader("What was asked of it")
+    answered.checks(answer)
+    answered.settle(answer)
+    answered.assumed(answer)
+    answered.cautions(answer)
+    with st.expander("The sheet it was made from"):
+        st.code(str(record.content["sheet"]), language="toml")
+    page.quiet(f"Digest of the record: {record.digest}")
+
+
+def _take_along(record: Record) -> None:
+    name = downloads.named(f"{record.number:04d} {record.title}", "")
+    with st.container(horizontal=True):
+        st.download_button(
+            "All papers", lambda: downloads.papers(record), file_name=f"{name}.zip",
+            mime="application/zip", type="primary", on_click="ignore",
+        )  # fmt: skip
+        st.download_button(
+            "Answer for another program", downloads.answer(record.answer), file_name=f"{name}.json",
+            mime="application/json", on_click="ignore",
+        )  # fmt: skip
+        st.download_button(
+            "The sheet", str(record.content["sheet"]), file_name=f"{name}.toml",
+            mime="application/toml", on_click="ignore",
+        )  # fmt: skip
+        if st.button("Work on from it"):
+            st.switch_page(page.PAIRING, query_params={"job": str(record.number)})
+
+
+if __name__ == "__main__":
+    show()

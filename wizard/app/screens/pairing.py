@@ -1,0 +1,91 @@
+"""Pairing: two units of the catalogue, or a sheet, from the verdict down to the papers."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from wizard import words
+from wizard.app import answered, chosen, controls, downloads, page, signs, working
+from wizard.desk import pairing
+from wizard.desk.pairing import Worked
+from wizard.desk.place import Store
+
+
+def show() -> None:
+    """Choose, then read downward: verdict, ways out, what is fixed, drawings, reasons, papers."""
+    st.title("Pairing")
+    with page.store() as store, page.told():
+        if not chosen.on_the_table(store):
+            return
+        worked = working.now()
+        answer = worked.answer
+        if (refused := working.refused()) is not None:
+            st.html(page.refusal(refused))
+        answered.verdict(answer)
+        controls.changes()
+        controls.ways_out(worked)
+        controls.fixed(worked)
+        _lined_up(worked)
+        st.subheader("Along the axis")
+        answered.along_the_axis(answer)
+        _what_works(worked)
+        st.subheader("What is made")
+        answered.parts(answer)
+        st.subheader("What was asked of it")
+        answered.checks(answer)
+        answered.settle(answer)
+        answered.assumed(answer)
+        answered.cautions(answer)
+        _keep(store, worked)
+
+
+def _lined_up(worked: Worked) -> None:
+    st.subheader(words.heading("lineup.fixed"))
+    which = st.segmented_control(
+        "Joint", ["fixed", "rotating"], default="fixed", required=True, key="joint",
+        format_func={"fixed": "Housing joint", "rotating": "Rotating joint"}.__getitem__,
+        label_visibility="collapsed",
+    )  # fmt: skip
+    if which == "fixed":
+        controls.turn(worked)
+    answered.lined_up(worked.answer, which or "fixed")
+
+
+def _what_works(worked: Worked) -> None:
+    plot, odds = st.columns(2, gap="large")
+    with plot:
+        st.subheader("What works")
+        answered.what_works(worked.answer, stock=worked.advice.design.sides.chosen.plate_stock)
+    with odds:
+        st.subheader("What to measure next")
+        answered.chances(worked.answer)
+        controls.reading(worked)
+
+
+def _keep(store: Store, worked: Worked) -> None:
+    """The record, and what can be taken away."""
+    st.subheader("Keep it, take it along")
+    with st.form("keep"):
+        title = st.text_input("Name of the job", value=worked.answer["title"], max_chars=120)
+        by = st.text_input("Who worked it out", key="by", max_chars=80)
+        if st.form_submit_button("Keep it as a record", type="primary"):
+            record = pairing.keep(store, working.titled(title), by=by)
+            st.session_state["kept"] = record.number
+    if number := st.session_state.get("kept"):
+        st.success(f"Kept as job {number}. It stays as it is now.")
+        st.page_link(page.JOBS, label=f"Open job {number}", query_params={"job": str(number)})
+    title = worked.answer["title"]
+    with st.container(horizontal=True):
+        st.download_button(
+            "Papers, not kept", lambda: downloads.papers(pairing.unkept(worked)),
+            file_name=downloads.named(title, ".zip"), mime="application/zip", on_click="ignore",
+        )  # fmt: skip
+        st.download_button(
+            "Answer for another program", downloads.answer(worked.answer),
+            file_name=downloads.named(title, ".json"), mime="application/json", on_click="ignore",
+        )  # fmt: skip
+    st.html(signs.paragraph("Papers of a job that is not kept carry no number.", quiet=True))
+
+
+if __name__ == "__main__":
+    show()
