@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from html import escape
 from typing import Any
@@ -18,6 +19,8 @@ from wizard.papers.section import section
 
 Answer = Mapping[str, Any]
 POUND = 0.45359237  # kg
+DECIDES = 0.001  # a reading that decides less is not worth the walk to the bench
+_KEY = re.compile(r"\b[a-z_]+(?:\.[a-z_]+(?:\[\w+\])?)+")
 
 
 def both(value: float, answer: Answer) -> str:
@@ -25,9 +28,16 @@ def both(value: float, answer: Answer) -> str:
     return quantity.both(value, first=answer["shop_units"])
 
 
+def plainly(text: str) -> str:
+    """A sentence of the answer, keys of the sheet in it put into the trade's words."""
+    return _KEY.sub(
+        lambda found: words.label(found[0]) if words.known(found[0]) else found[0], text
+    )
+
+
 def verdict(answer: Answer) -> None:
     """At most seven lines, with shape, word and colour."""
-    st.html(signs.verdict(answer["verdict"], answer["verdict_lines"]))
+    st.html(signs.verdict(answer["verdict"], [plainly(line) for line in answer["verdict_lines"]]))
 
 
 # ── how they line up ────────────────────────────────────────────────────────
@@ -44,13 +54,15 @@ def lined_up(answer: Answer, which: str) -> None:
     if not shapes:
         st.info("Nothing to lay over each other: the holes of this joint are not in the job.")
         return
-    page.quiet(VIEW)
     name = words.heading(f"lineup.{which}")
-    st.plotly_chart(
-        drawing.flat(shapes), config=drawing.QUIET, theme=None, key=f"plan.{which}",
-        alt=f"{name}: both patterns to scale, seen from behind the engine",
-    )  # fmt: skip
-    st.html(signs.pairs(_line_up(answer, which)))
+    picture, listed = st.columns([6, 5])
+    with picture:
+        st.plotly_chart(
+            drawing.flat(shapes), config=drawing.QUIET, theme=None, key=f"plan.{which}",
+            alt=f"{name}: both patterns to scale, seen from behind the engine",
+        )  # fmt: skip
+    with listed:
+        st.html(signs.paragraph(VIEW, quiet=True) + signs.pairs(_line_up(answer, which)))
 
 
 def _line_up(answer: Answer, which: str) -> list[tuple[str, str]]:
@@ -96,13 +108,14 @@ def along_the_axis(answer: Answer) -> None:
             alt="half section along the crankshaft axis, to scale, engine on the left",
         )  # fmt: skip
     with listed:
-        page.quiet("To scale; engine on the left, gearbox on the right, the axis at the bottom.")
-        sizes = [(f"{letter}  {says}", figure) for letter, says, figure in seen.sizes]
-        st.html(signs.pairs(sizes))
-        parts = " · ".join(f"{number} {name}" for number, name, _ in seen.parts)
-        page.quiet(parts)
+        says = ["To scale; engine on the left, gearbox on the right, the axis at the bottom."]
         if not all(known for _, _, known in seen.parts):
-            page.quiet("Dashed: drawn for orientation, a size of it is not in the job.")
+            says.append("Dashed: drawn for orientation, a size of it is not in the job.")
+        parts = " · ".join(f"{number} {name}" for number, name, _ in seen.parts)
+        st.html(
+            signs.paragraph(" ".join(says), quiet=True) + signs.keyed(seen.sizes)
+            + signs.paragraph(parts, quiet=True)
+        )  # fmt: skip
     rest = [
         (words.label(key), both(value, answer))
         for key, value in answer["axial"].items()
@@ -123,17 +136,17 @@ def what_works(answer: Answer, *, stock: Sequence[float]) -> None:
             figure, config=drawing.QUIET, theme=None, key="works",
             alt="what works: plate thickness across, spacer length up, the chosen point marked",
         )  # fmt: skip
+    if conflict := axial.get("conflict"):
+        says = (_contradicts(one, answer) for one in conflict)
+        st.html(signs.subhead("What contradicts") + signs.bullets(says))
+    elif figure is None:
+        st.info("The chain is not closed here, so there is nothing to choose between.")
     if limits := axial.get("plate_limits"):
         rows = [
             (f"{says} plate", f"{both(limits[end], answer)}, held by: {words.label(limits[f'binds_{end}'])}")
             for end, says in (("least", "thinnest"), ("most", "thickest"))
         ]  # fmt: skip
         st.html(signs.pairs([*rows, ("why this one", axial.get("why_plate", ""))]))
-    if conflict := axial.get("conflict"):
-        st.html("<strong>What contradicts</strong>")
-        st.html(signs.bullets(_contradicts(one, answer) for one in conflict))
-    elif figure is None:
-        st.info("The chain is not closed here, so there is nothing to choose between.")
 
 
 def _contradicts(one: Mapping[str, Any], answer: Answer) -> str:
@@ -155,7 +168,8 @@ def chances(answer: Answer) -> None:
     ]
     if rows:
         st.html(signs.pairs(rows))
-    if following := axial.get("measure_next"):
+    following = [row for row in axial.get("measure_next", ()) if row["decides"] >= DECIDES]
+    if following:
         heads = ["measure next", "chance then", "decides"]
         lines = [
             (
@@ -167,8 +181,10 @@ def chances(answer: Answer) -> None:
         st.html(signs.table(heads, lines))
     if missing := [key for key in answer.get("measure", ()) if words.known(key)]:
         st.html(signs.paragraph("Wanted first: " + "; ".join(words.label(key) for key in missing)))
-    if not (rows or following or missing):
-        st.info("No reading would change this answer.")
+    if not (following or missing):
+        page.quiet(
+            "Along the axis the readings in hand settle it: none read again would change it."
+        )
 
 
 # ── parts ───────────────────────────────────────────────────────────────────
@@ -177,14 +193,13 @@ def chances(answer: Answer) -> None:
 def parts(answer: Answer) -> None:
     """What is made, how it fits, and what holds it."""
     for part in answer.get("parts", ()):
-        st.html(f"<strong>{escape(words.heading(part['name']))}</strong>")
-        st.html(signs.pairs(_part(part, answer)))
+        body = signs.subhead(words.heading(part["name"])) + signs.pairs(_part(part, answer))
         if part["holes"]:
             heads = ["mark", "for", "kind", "X", "Y", "diameter or thread", "depth", "seat"]
             rows = [_hole(hole, answer) for hole in part["holes"]]
-            st.html(signs.folded(f"{len(rows)} holes", signs.table(heads, rows)))
+            body += signs.folded(f"{len(rows)} holes", signs.table(heads, rows))
+        st.html(body)
     if fits := answer.get("fits"):
-        st.html("<strong>Fits</strong>")
         rows = [
             (
                 one["joint"], one["class"], _limits(one["hole"], answer),
@@ -192,11 +207,12 @@ def parts(answer: Answer) -> None:
             )
             for one in fits
         ]  # fmt: skip
-        st.html(signs.table(["joint", "class", "hole", "shaft", "play", "source"], rows))
+        heads = ["joint", "class", "hole", "shaft", "play", "source"]
+        st.html(signs.subhead("Fits") + signs.table(heads, rows))
     if joints := answer.get("joints"):
-        st.html("<strong>Bolts</strong>")
         heads = ["joint", "number", "thread", "grade", "length", "head", "tighten to", "source"]
-        st.html(signs.table(heads, [_joint(one, answer) for one in joints]))
+        rows = [_joint(one, answer) for one in joints]
+        st.html(signs.subhead("Bolts") + signs.table(heads, rows))
 
 
 def _part(part: Mapping[str, Any], answer: Answer) -> list[tuple[str, str]]:
@@ -238,29 +254,32 @@ def _joint(one: Mapping[str, Any], answer: Answer) -> tuple[str, ...]:
 
 def checks(answer: Answer) -> None:
     """Every question asked of the design, worst first, each opening to its reasons."""
-    rows = answer.get("checks", ())
+    rows, page_of = answer.get("checks", ()), ""
     for status in signs.STATUSES:
         found = sorted(
             (row for row in rows if row["status"] == status),
             key=lambda row: (row["id"] not in answer["because"], row.get("margin") or 0.0),
         )
-        if not found:
-            continue
-        body = "".join(_check(row, answer) for row in found)
-        head = f"{signs.badge(status)} <span class='nb-margin'>{len(found)}</span>"
-        st.html(signs.folded(head, body, opened=status == "fail"))
+        if found:
+            body = "".join(_check(row, answer) for row in found)
+            page_of += signs.folded(
+                signs.badge(status) + _many(len(found)), body, opened=status == "fail"
+            )
     if left := answer.get("not_run"):
         says = (
-            f"{words.heading(row['check'])}: {', '.join(words.label(key) for key in row['lacks'])} "
-            "not in the job"
+            f"{words.heading(row['check'])}: without {', '.join(words.label(key) for key in row['lacks'])}"
             for row in left
         )
-        head = f"Not asked here <span class='nb-margin'>{len(left)}</span>"
-        st.html(signs.folded(head, signs.bullets(says)))
+        page_of += signs.folded("Not asked here" + _many(len(left)), signs.bullets(says))
+    st.html(page_of)
+
+
+def _many(count: int | str) -> str:
+    return f' <span class="nb-margin">{count}</span>'
 
 
 def _check(row: Mapping[str, Any], answer: Answer) -> str:
-    sign = signs.drawn(signs.STATUSES[row["status"]], size=11)
+    sign = signs.drawn(signs.STATUSES[row["status"]])
     head = f"{sign}{escape(words.heading(row['id']))}"
     rows = [("settled by", words.label(row["due"]))]
     if row.get("margin") is not None:
@@ -271,7 +290,7 @@ def _check(row: Mapping[str, Any], answer: Answer) -> str:
         rest = "lacks" if row["status"] == "unknown" else "rests on"
         rows.append((rest, "; ".join(words.label(key) for key in row["because"])))
     rows.append(("limit from", row.get("source") or "common practice, no source"))
-    return signs.folded(head, signs.paragraph(row["says"]) + signs.pairs(rows))
+    return signs.folded(head, signs.paragraph(plainly(row["says"])) + signs.pairs(rows))
 
 
 def _margin(row: Mapping[str, Any], answer: Answer) -> str:
@@ -282,30 +301,28 @@ def _margin(row: Mapping[str, Any], answer: Answer) -> str:
 
 def settle(answer: Answer) -> None:
     """What is still to be settled, and by when; the shop's own questions with it."""
+    body = ""
     for stage, rows in answer.get("settle", {}).items():
         if rows:
-            st.html(f"<strong>Still to settle {escape(words.label(stage))}</strong>")
-            st.html(signs.bullets(f"{words.heading(row['id'])}: {row['says']}" for row in rows))
-    if asked := answer.get("questions"):
-        open_ones = [row["asks"] for row in asked if not row["answer"]]
-        answered = [(row["asks"], row["answer"]) for row in asked if row["answer"]]
-        if open_ones:
-            head = f"Questions for the shop <span class='nb-margin'>{len(open_ones)} open</span>"
-            st.html(signs.folded(head, signs.bullets(open_ones)))
-        if answered:
-            st.html(signs.folded("Questions answered", signs.pairs(answered)))
+            says = (f"{words.heading(row['id'])}: {plainly(row['says'])}" for row in rows)
+            body += signs.subhead(f"Still to settle {words.label(stage)}") + signs.bullets(says)
+    asked = answer.get("questions", ())
+    if still := [row["asks"] for row in asked if not row["answer"]]:
+        head = "Questions for the shop" + _many(f"{len(still)} open")
+        body += signs.folded(head, signs.bullets(still))
+    if done := [(row["asks"], row["answer"]) for row in asked if row["answer"]]:
+        body += signs.folded("Questions answered" + _many(len(done)), signs.pairs(done))
+    if body:
+        st.html(body)
 
 
-def assumed(answer: Answer) -> None:
-    """What the job left open, and what was taken for it."""
-    rows = [
+def grounds(answer: Answer) -> None:
+    """What it all rests on: what was taken for granted, every dimension, the cautions."""
+    taken = [
         (words.heading(row["key"]), words.label(row["value"]), row["why"])
         for row in answer.get("assumed", ())
     ]
-    if rows:
-        head = f"What was taken for granted <span class='nb-margin'>{len(rows)}</span>"
-        st.html(signs.folded(head, signs.table(["what", "taken as", "why"], rows)))
-    lengths = [
+    used = [
         (
             words.heading(row["key"]),
             quantity.both(row["value"], within=(row["high"] - row["low"]) / 2, first=row["unit"]),
@@ -313,11 +330,11 @@ def assumed(answer: Answer) -> None:
         )
         for row in answer.get("lengths", ())
     ]  # fmt: skip
-    if lengths:
-        head = f"Every dimension used <span class='nb-margin'>{len(lengths)}</span>"
-        st.html(signs.folded(head, signs.table(["what", "figure", "from", "how"], lengths)))
-
-
-def cautions(answer: Answer) -> None:
-    """What no arithmetic can answer for."""
-    st.html(signs.folded("Cautions", signs.bullets(answer.get("cautions", ()))))
+    body = ""
+    if taken:
+        table = signs.table(["what", "taken as", "why"], taken)
+        body += signs.folded("What was taken for granted" + _many(len(taken)), table)
+    if used:
+        table = signs.table(["what", "figure", "from", "how"], used)
+        body += signs.folded("Every dimension used" + _many(len(used)), table)
+    st.html(body + signs.folded("Cautions", signs.bullets(answer.get("cautions", ()))))

@@ -52,7 +52,14 @@ def _from_catalogue(store: Store) -> bool:
     st.session_state[_REMEMBERED] = pair
     st.query_params.from_dict(pair)
     job = repr(sorted((kind, name, revisions.get((kind, name))) for kind, name in pair.items()))
-    working.begin(job, lambda: pairing.pair(store, units=page.first_unit(), **pair))
+    working.begin(
+        job,
+        lambda: pairing.pair(
+            store, engine=pair["engine"], gearbox=pair["gearbox"], units=page.first_unit(),
+            flexplate=pair.get("flexplate", ""), flywheel=pair.get("flywheel", ""),
+            clutch=pair.get("clutch", ""),
+        ),
+    )  # fmt: skip
     return True
 
 

@@ -13,7 +13,18 @@ import plotly.graph_objects as go
 
 from wizard import words
 from wizard.app.signs import BAD, ENGINE, GEARBOX, GOOD, INK
-from wizard.papers.shapes import Circle, Hole, Line, Mark, Outline, Shape, Spot, Words, extent, trace
+from wizard.papers.shapes import (
+    Circle,
+    Hole,
+    Line,
+    Mark,
+    Outline,
+    Shape,
+    Spot,
+    Words,
+    extent,
+    trace,
+)
 
 QUIET = {"displayModeBar": False, "scrollZoom": False, "responsive": True}
 PAPER, HAIR = "#fcfbf7", "#b9b2a0"
@@ -28,7 +39,10 @@ _PENS = {
     "outline": (INK, "solid", 1.6), "opening": (INK, "solid", 1.2), "register": (INK, "dash", 1.1),
     "hidden": ("#8a8371", "dot", 1.1), "axis": (HAIR, "longdashdot", 0.8),
 }  # fmt: skip
-_MARKS = {"clash": (BAD, "x-open"), "shared": (GOOD, "circle-open"), "left out": (INK, "line-ne-open")}  # fmt: skip
+_MARKS = {
+    "clash": (BAD, "x-thin", (0, -34)), "shared": (GOOD, "circle-open", (0, -34)),
+    "left out": (INK, "line-ne", (0, 34)),
+}  # fmt: skip
 
 Runs = dict[tuple[str, bool], list[Spot | None]]
 
@@ -44,7 +58,8 @@ def flat(shapes: Sequence[Shape], *, height: int = HEIGHT) -> go.Figure:
     _sheets(figure, shapes)
     holes = [shape for shape in shapes if isinstance(shape, Hole)]
     _rims(figure, holes)
-    _centres(figure, holes)
+    left, _, right, _ = extent(shapes)
+    _centres(figure, holes, off=0.032 * (right - left))
     for mark in (shape for shape in shapes if isinstance(shape, Mark)):
         _mark(figure, mark)
     for text in (shape for shape in shapes if isinstance(shape, Words) and shape.tag == "top"):
@@ -100,7 +115,7 @@ def _rims(figure: go.Figure, holes: Iterable[Hole]) -> None:
         )  # fmt: skip
 
 
-def _centres(figure: go.Figure, holes: Sequence[Hole]) -> None:
+def _centres(figure: go.Figure, holes: Sequence[Hole], *, off: float) -> None:
     """Centres with their marks; the engine's stand outward of the hole, the gearbox's inward."""
     for tag in dict.fromkeys(hole.tag for hole in holes):
         mine = _once([hole for hole in holes if hole.tag == tag])
@@ -115,7 +130,7 @@ def _centres(figure: go.Figure, holes: Sequence[Hole]) -> None:
             },
         )  # fmt: skip
         outward = -1 if tag in ("gearbox", "driven") else 1
-        places = [_beside(hole, outward) for hole in mine]
+        places = [_beside(hole, outward * off) for hole in mine]
         figure.add_scatter(
             x=[x for x, _ in places], y=[y for _, y in places], mode="text", hoverinfo="skip",
             text=[hole.id for hole in mine], textfont={"color": colour, "size": 11},
@@ -131,23 +146,23 @@ def _once(holes: Sequence[Hole]) -> list[Hole]:
     return list(found.values())
 
 
-def _beside(hole: Hole, outward: int) -> Spot:
-    """Where the mark of a hole is written."""
+def _beside(hole: Hole, outward: float) -> Spot:
+    """Where the mark of a hole is written: so far outside its rim, or inside where negative."""
     x, y = hole.centre
     reach = math.hypot(x, y) or 1.0
-    off = outward * (max(hole.diameter, hole.keepout or 0.0) / 2 + 7)
+    off = outward + math.copysign(max(hole.diameter, hole.keepout or 0.0) / 2, outward)
     return x * (1 + off / reach), y * (1 + off / reach)
 
 
 def _mark(figure: go.Figure, mark: Mark) -> None:
-    colour, symbol = _MARKS.get(mark.tag, (INK, "circle-open"))
+    colour, symbol, (aside, above) = _MARKS.get(mark.tag, (INK, "circle-open", (0, -34)))
     figure.add_scatter(
         x=[mark.at[0]], y=[mark.at[1]], mode="markers", showlegend=False, text=[mark.says],
         hovertemplate="%{text}<extra></extra>",
-        marker={"symbol": symbol, "size": 20, "color": colour, "line": {"color": colour, "width": 3}},
+        marker={"symbol": symbol, "size": 18, "color": colour, "line": {"color": colour, "width": 3}},
     )  # fmt: skip
     figure.add_annotation(
-        x=mark.at[0], y=mark.at[1], text=f"<b>{mark.tag}</b>", showarrow=True, ax=0, ay=-30,
+        x=mark.at[0], y=mark.at[1], text=f"<b>{mark.tag}</b>", showarrow=True, ax=aside, ay=above,
         arrowcolor=colour, arrowwidth=1, arrowhead=0, bgcolor=PAPER, bordercolor=colour,
         font={"color": colour, "size": 11},
     )  # fmt: skip
@@ -159,7 +174,7 @@ def _scale_bar(figure: go.Figure, box: tuple[float, float, float, float]) -> Non
     small = right - left < 160
     drop = 0.09 * max(top - bottom, right - left, 1.0)
     for row, (length, text) in enumerate(
-        (((20.0, "20 mm"), (25.4, "1 in")) if small else ((100.0, "100 mm"), (101.6, "4 in")))
+        ((20.0, "20 mm"), (25.4, "1 in")) if small else ((100.0, "100 mm"), (101.6, "4 in"))
     ):
         y = bottom - drop * (1.1 + 0.75 * row)
         figure.add_scatter(

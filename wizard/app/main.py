@@ -14,6 +14,7 @@ HERE = Path(__file__).parent
 def main() -> None:
     """Navigation, the switch of units, and the screen asked for."""
     st.set_page_config(page_title="trialfit", page_icon=str(HERE / "icon.png"), layout="wide")
+    st.logo(str(HERE / "icon.png"), size="large")
     st.html(HERE / "look.css")
     asked = st.navigation(
         [

@@ -21,42 +21,26 @@ class Sign:
 
     shape: str
     colour: str
-    glyph: str
 
 
 VERDICTS = {
-    "goes": Sign("disc", GOOD, "●"),
-    "goes with work": Sign("diamond", MIND, "◆"),
-    "measure first": Sign("triangle", OPEN, "▲"),
-    "does not go": Sign("square", BAD, "■"),
+    "goes": Sign("disc", GOOD),
+    "goes with work": Sign("diamond", MIND),
+    "measure first": Sign("ring", OPEN),
+    "does not go": Sign("square", BAD),
 }
 STATUSES = {
-    "fail": Sign("square", BAD, "■"),
-    "unknown": Sign("ring", OPEN, "○"),
-    "warn": Sign("triangle", MIND, "▲"),
-    "pass": Sign("disc", GOOD, "●"),
+    "fail": Sign("square", BAD),
+    "unknown": Sign("ring", OPEN),
+    "warn": Sign("triangle", MIND),
+    "pass": Sign("disc", GOOD),
 }  # worst first
-_OUTLINES = {
-    "disc": '<circle cx="12" cy="12" r="10"/>',
-    "diamond": '<path d="M12 1 23 12 12 23 1 12Z"/>',
-    "triangle": '<path d="M12 2 23 22H1Z"/>',
-    "square": '<path d="M2.5 2.5h19v19h-19z"/>',
-    "ring": '<circle cx="12" cy="12" r="8.5" fill="none" stroke-width="4"/>',
-}
 
 
-def drawn(sign: Sign, *, size: int = 14) -> str:
-    """The shape of a sign, to stand in a line of a page.
-
-    Args:
-        sign: Which one.
-        size: Its height on the screen, in points of the screen.
-    """
-    return (
-        f'<svg class="nb-sign" width="{size}" height="{size}" viewBox="0 0 24 24" '
-        f'fill="{sign.colour}" stroke="{sign.colour}" stroke-width="0" aria-hidden="true">'
-        f"{_OUTLINES[sign.shape]}</svg>"
-    )
+def drawn(sign: Sign, *, large: bool = False) -> str:
+    """The shape of a sign, to stand in a line of a page; its word must stand beside it."""
+    size = " nb-large" if large else ""
+    return f'<span class="nb-sign nb-{sign.shape}{size}" style="color:{sign.colour}" aria-hidden="true"></span>'  # fmt: skip
 
 
 def verdict(word: str, lines: Sequence[str]) -> str:
@@ -67,7 +51,7 @@ def verdict(word: str, lines: Sequence[str]) -> str:
     head = escape(lines[0] if lines else words.heading(word))
     return (
         f'<section class="nb-verdict" style="border-color:{sign.colour}" role="status">'
-        f'<p class="nb-word" style="color:{sign.colour}">{drawn(sign, size=26)}'
+        f'<p class="nb-word" style="color:{sign.colour}">{drawn(sign, large=True)}'
         f"<strong>{head}</strong></p>{below}</section>"
     )
 
@@ -111,6 +95,20 @@ def pairs(rows: Iterable[tuple[str, str]]) -> str:
     """Names and what stands beside them, in two columns."""
     lines = "".join(f"<dt>{escape(name)}</dt><dd>{escape(says)}</dd>" for name, says in rows)
     return f'<dl class="nb-pairs">{lines}</dl>'
+
+
+def keyed(rows: Iterable[tuple[str, str, str]]) -> str:
+    """What the letters of a drawing stand for: letter, name, figure."""
+    lines = "".join(
+        f'<dt><span class="nb-key">{escape(letter)}</span>{escape(name)}</dt><dd>{escape(figure)}</dd>'
+        for letter, name, figure in rows
+    )
+    return f'<dl class="nb-pairs">{lines}</dl>'
+
+
+def subhead(text: str) -> str:
+    """A small heading inside a chapter."""
+    return f'<p class="nb-subhead">{escape(text)}</p>'
 
 
 def bullets(rows: Iterable[str]) -> str:

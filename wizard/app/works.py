@@ -50,7 +50,7 @@ def works(axial: Mapping[str, Any], *, stock: Sequence[float], first: str) -> go
     figure.update_layout(
         height=380, margin={"l": 8, "r": 8, "t": 24, "b": 8}, paper_bgcolor=PAPER,
         plot_bgcolor=PAPER, dragmode=False, font={"color": INK, "size": 12},
-        legend={"orientation": "h", "yanchor": "top", "y": -0.2, "x": 0},
+        legend={"orientation": "h", "yanchor": "top", "y": -0.24, "x": 0},
         hoverlabel={"bgcolor": "#ffffff", "font": {"color": INK, "size": 12}},
     )  # fmt: skip
     return figure

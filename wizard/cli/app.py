@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import importlib.util
 import os
+import signal
+import socket
 import subprocess
 import sys
+from types import FrameType
 
 import click
 
+HOST = "127.0.0.1"
 FLAGS = (
-    "--server.address=127.0.0.1",
+    f"--server.address={HOST}",
     "--server.headless=true",
     "--server.fileWatcherType=none",
     "--server.maxUploadSize=10",
@@ -18,6 +22,7 @@ FLAGS = (
     "--client.toolbarMode=minimal",
     "--client.showErrorDetails=none",
 )
+PATIENCE_S = 5.0  # how long the screens may take to end
 
 
 @click.command(name="app")
@@ -25,20 +30,44 @@ FLAGS = (
 @click.pass_context
 def command(ctx: click.Context, port: int) -> None:
     """Open the screens. They answer on this machine alone; Ctrl-C ends them."""
+    from kb.errors import InputError
     from wizard.desk.place import open_store
 
     open_store(ctx.obj).close()  # say here, not on a screen, when the store cannot be opened
+    if _taken(port):
+        raise InputError("port", port, "another program answers there; write another, --port N")
+    click.echo(f"Open http://{HOST}:{port} in a browser. Ctrl-C ends.")
+    ctx.exit(_run(port, store=ctx.obj))
+
+
+def _taken(port: int) -> bool:
+    with socket.socket() as asking:
+        asking.settimeout(1)
+        return asking.connect_ex((HOST, port)) == 0
+
+
+def _run(port: int, *, store: str | None) -> int:
+    """Start the screens and stay until they end; their exit status."""
     found = importlib.util.find_spec("wizard.app.main")
     assert found is not None
     assert found.origin is not None
-    surroundings = dict(os.environ)
-    if ctx.obj:
-        surroundings["TRIALFIT_STORE"] = ctx.obj
     line = [sys.executable, "-m", "streamlit", "run", found.origin, f"--server.port={port}", *FLAGS]
-    click.echo(f"Open http://127.0.0.1:{port} in a browser. Ctrl-C ends.")
+    around = dict(os.environ) | ({"TRIALFIT_STORE": store} if store else {})
+    signal.signal(signal.SIGTERM, _interrupt)  # whoever ends this program means the screens too
+    running = subprocess.Popen(
+        line, env=around, stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL
+    )
     try:
-        ctx.exit(
-            subprocess.run(line, env=surroundings, stdin=subprocess.DEVNULL, check=False).returncode
-        )
+        return running.wait()
     except KeyboardInterrupt:
-        ctx.exit(0)
+        return 0
+    finally:
+        running.terminate()
+        try:
+            running.wait(PATIENCE_S)
+        except subprocess.TimeoutExpired:
+            running.kill()
+
+
+def _interrupt(number: int, frame: FrameType | None) -> None:
+    raise KeyboardInterrupt

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import importlib
-import os
 import sys
 
 import click
@@ -68,10 +67,6 @@ class Commands(click.Group):
         except (InputError, OutOfScope, NotTabulated, StoreError) as error:
             click.echo(f"trialfit: {error}", err=True)
             ctx.exit(2)
-        except BrokenPipeError:
-            # the reader has gone, as with `| head`: stop quietly
-            sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115, PTH123
-            ctx.exit(0)
 
 
 @click.group(cls=Commands, help=HELP, context_settings={"help_option_names": ["-h", "--help"]})

@@ -10,7 +10,6 @@ from kb.errors import InputError
 from kb.model.record import Record
 from kb.store.place import Store
 from kb.store.records import Records, RecordSummary
-from wizard.papers.packet import write
 
 
 def rows(store: Store, text: str = "") -> list[RecordSummary]:
@@ -62,6 +61,8 @@ def papers_of(record: Record, folder: Path, *, only: Sequence[str] | None = None
     Raises:
         InputError: the folder cannot be written.
     """
+    from wizard.papers.packet import write  # the libraries of drawings take a second to load
+
     check_folder(folder)
     return write(record, folder, only=only)
 

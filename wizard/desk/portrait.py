@@ -9,8 +9,20 @@ from datetime import date
 from kb import quantity
 from kb.model.measured import Measured
 from kb.model.unit import (
-    Circle, Clutch, Converter, Drive, Driven, Dowel, Engine, Face, Flexplate, Flywheel, Gearbox,
-    Hole, Register, Unit,
+    Circle,
+    Clutch,
+    Converter,
+    Dowel,
+    Drive,
+    Driven,
+    Engine,
+    Face,
+    Flexplate,
+    Flywheel,
+    Gearbox,
+    Hole,
+    Register,
+    Unit,
 )  # fmt: skip
 from kb.quantity import Dimension
 from kb.store.catalogue import UnitSummary as UnitSummary

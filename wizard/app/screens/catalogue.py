@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import itertools
+from collections.abc import Sequence
+
 import streamlit as st
 
 from kb import quantity
@@ -110,13 +113,7 @@ def _unit(store: Store, name: str, kind: str | None) -> None:
     st.title(unit.name)
     page.quiet(_belongs(unit, kind))
     _pair_from(kind, unit.name)
-    for view in portrait.views(unit, first=page.first_unit()):
-        st.subheader(words.heading(view.key))
-        page.quiet(view.says)
-        st.plotly_chart(
-            drawing.flat(view.shapes), config=drawing.QUIET, theme=None, key=view.key,
-            alt=f"{words.label(view.key)} of {unit.name}, to scale",
-        )  # fmt: skip
+    _faces(unit)
     _dimensions(unit)
     with st.expander("The sheet"):
         st.code(sheet, language="toml")
@@ -133,12 +130,39 @@ def _pair_from(kind: str, name: str) -> None:
         st.switch_page(page.PAIRING, query_params={kind: name})
 
 
+def _faces(unit: Unit) -> None:
+    """Every face of the unit that can be drawn, two beside each other where there is room."""
+    views = portrait.views(unit, first=page.first_unit())
+    for column, view in zip(itertools.cycle(st.columns(2)), views, strict=False):
+        with column:
+            st.subheader(words.heading(view.key))
+            st.plotly_chart(
+                drawing.flat(view.shapes, height=420), config=drawing.QUIET, theme=None,
+                key=view.key, alt=f"{words.label(view.key)} of {unit.name}, to scale",
+            )  # fmt: skip
+            page.quiet(view.says)
+
+
 def _dimensions(unit: Unit) -> None:
     rows = portrait.readings(unit, first=page.first_unit())
     st.subheader("Dimensions")
     if not rows:
         st.info("No dimension of it has been taken.")
         return
+    holes = [row for row in rows if "[" in row.key]
+    body = _readings([row for row in rows if "[" not in row.key])
+    if holes:
+        body += signs.folded(
+            f"Holes and dowels, one by one: {len(holes)} readings", _readings(holes)
+        )
+    if facts := portrait.facts(unit):
+        body += signs.folded("What else is known of it", signs.table(["what", "is"], facts))
+    if notes := getattr(unit, "notes", ""):
+        body += signs.subhead("Notes") + signs.paragraph(notes)
+    st.html(body)
+
+
+def _readings(rows: Sequence[portrait.Reading]) -> str:
     heads = ["what", "figure", "as written", "how", "by", "on", "from"]
     lines = [
         (
@@ -147,11 +171,7 @@ def _dimensions(unit: Unit) -> None:
         )
         for row in rows
     ]  # fmt: skip
-    st.html(signs.table(heads, lines))
-    if facts := portrait.facts(unit):
-        st.html(signs.folded("What else is known of it", signs.table(["what", "is"], facts)))
-    if notes := getattr(unit, "notes", ""):
-        st.html(signs.paragraph(notes))
+    return signs.table(heads, lines) if rows else ""
 
 
 def _remove(store: Store, unit: Unit, kind: str) -> None:

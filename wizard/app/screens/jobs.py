@@ -67,8 +67,7 @@ def _one(store: Store, number: str) -> None:
     st.subheader("What was asked of it")
     answered.checks(answer)
     answered.settle(answer)
-    answered.assumed(answer)
-    answered.cautions(answer)
+    answered.grounds(answer)
     with st.expander("The sheet it was made from"):
         st.code(str(record.content["sheet"]), language="toml")
     page.quiet(f"Digest of the record: {record.digest}")

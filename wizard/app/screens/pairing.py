@@ -34,8 +34,7 @@ def show() -> None:
         st.subheader("What was asked of it")
         answered.checks(answer)
         answered.settle(answer)
-        answered.assumed(answer)
-        answered.cautions(answer)
+        answered.grounds(answer)
         _keep(store, worked)
 
 

@@ -32,12 +32,17 @@ def show() -> None:
                 st.switch_page(page.PAIRING)
         with catalogue:
             st.subheader("The catalogue")
-            st.markdown(f"{_counted(len(kept), 'unit')} measured and kept. Look one up, or add one.")  # fmt: skip
+            st.markdown(f"{_counted(len(kept), 'unit')} kept as measured. Look one up, or add one.")  # fmt: skip
             if st.button("Open the catalogue"):
                 st.switch_page(page.CATALOGUE)
         with earlier:
             st.subheader("An earlier job")
-            st.markdown(f"{_counted(len(records), 'job')} kept, each as it was agreed.")
+            says = (
+                f"{_counted(len(records), 'job')}, each as it was agreed."
+                if records
+                else "None kept yet."
+            )
+            st.markdown(says)
             for row in records[:LATEST]:
                 st.page_link(
                     page.JOBS, label=f"{row.number} {row.issue} · {row.title}",
@@ -76,7 +81,7 @@ def _said() -> None:
 
 def _counted(count: int, noun: str) -> str:
     plural = noun + ("es" if noun.endswith(("x", "ch")) else "s")
-    return f"{count} {noun if count == 1 else plural}" if count else f"no {noun}"
+    return f"{count} {noun if count == 1 else plural}" if count else f"No {noun}"
 
 
 if __name__ == "__main__":

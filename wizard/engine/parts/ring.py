@@ -7,10 +7,9 @@ import math
 from kb.errors import NotTabulated
 from kb.model.chain import Chain, Length
 from kb.model.lineup import Feature, LineUp, Pattern
-from kb.model.parts import Fit, Joint, Part, PartHole, Pilot, Segment
+from kb.model.parts import Counterbore, Fit, Joint, Part, PartHole, Pilot, Segment
 from kb.model.record import Sides
 from kb.model.unit import Register
-from kb.quantity import Thread
 from wizard.engine.faces import material_of
 from wizard.engine.parts import fasteners
 from wizard.engine.parts.fits import located
@@ -136,27 +135,51 @@ def _holes(sides: Sides, rotating: LineUp | None, length: float) -> tuple[PartHo
     assert sides.driving is not None
     if sides.through or rotating is None or sides.driven is None:
         kind = "through screw" if sides.through else "clearance"
-        return tuple(
-            _driver_hole(sides, one, kind, seat=not sides.through) for one in sides.driving.holes
-        )
+        return tuple(_driver_hole(sides, one, kind, length) for one in sides.driving.holes)
     driven = turned(sides.driven, rotating.clocking)
     return (
-        *(_driver_hole(sides, one, "clearance", seat=True) for one in sides.driving.holes),
+        *(_driver_hole(sides, one, "clearance", length) for one in sides.driving.holes),
         *(_driven_hole(sides, one) for one in driven.holes),
     )
 
 
-def _driver_hole(sides: Sides, one: Feature, kind: str, *, seat: bool) -> PartHole:
+def _driver_hole(sides: Sides, one: Feature, kind: str, length: float) -> PartHole:
     if one.kind != "tapped" or one.screw is None:
         return _driven_hole(sides, one)
-    try:
-        sunk = fasteners.counterbore(one.screw) if seat else None
-    except NotTabulated:
-        sunk = None
     return PartHole(
-        id=f"D{one.id}", x=one.x, y=one.y, kind=kind, counterbore=sunk, side="gearbox",
-        diameter=fasteners.clearance(one.screw, sides.chosen.layout), purpose="driver",
+        id=f"D{one.id}", x=one.x, y=one.y, kind=kind, side="gearbox", purpose="driver",
+        counterbore=None if sides.through else _seat(sides, one, length),
+        diameter=fasteners.clearance(one.screw, sides.chosen.layout),
     )  # fmt: skip
+
+
+def _seat(sides: Sides, one: Feature, length: float) -> Counterbore | None:
+    assert one.screw is not None
+    try:
+        shallow = fasteners.counterbore(one.screw)
+    except NotTabulated:
+        return None
+    found = _sunk(sides, one, length)
+    return shallow if found is None else Counterbore(diameter=shallow.diameter, depth=found.seat)
+
+
+def _sunk(sides: Sides, one: Feature, length: float) -> fasteners.Sunk | None:
+    """The socket screw sunk in the ring at one tapped hole of the driver."""
+    assert one.screw is not None
+    try:
+        return fasteners.sunk(
+            one.screw, thickness=length, floor=sides.rules["head-sunk.steel_fail"] * one.screw.major,
+            wanted=sides.rules["critical-thread.share"] * one.screw.major, room=_room(sides, one),
+        )  # fmt: skip
+    except NotTabulated:
+        return None
+
+
+def _room(sides: Sides, one: Feature) -> float | None:
+    """How deep a screw may reach into the driver without bottoming [mm]."""
+    if one.depth is None or one.screw is None:
+        return None
+    return one.depth - sides.rules["screw-length.bottom_pitches"] * fasteners.pitch(one.screw)
 
 
 def _driven_hole(sides: Sides, one: Feature) -> PartHole:
@@ -190,35 +213,37 @@ def _joints(sides: Sides, rotating: LineUp | None, chain: Chain) -> tuple[Joint,
 
 
 def _joint(sides: Sides, chain: Chain, name: str, pattern: Pattern, ones: list[Feature]) -> Joint:
-    screw = ones[0].screw
-    assert screw is not None
-    assert chain.spacer is not None
-    grade = ones[0].grade or sides.chosen.screw_grade
+    one = ones[0]
+    assert one.screw is not None
     length, engagement = None, None
-    if pattern is sides.driving and ones[0].kind == "tapped":
-        depths = [one.depth for one in ones if one.depth is not None]
-        pitch = fasteners.pitch(screw)
-        room = min(depths) - sides.rules["screw-length.bottom_pitches"] * pitch if depths else None
-        grip = _grip(sides, chain.spacer, screw)
-        if grip is not None:
-            wanted = sides.rules["critical-thread.share"] * screw.major
-            length = fasteners.bought_length(screw.system, grip=grip, engagement=wanted, room=room)
-            engagement = None if length is None else length - grip
+    if pattern is sides.driving and one.kind == "tapped":
+        length, engagement = _bought(sides, chain, ones)
     return fasteners.joint(
-        name, screw, len(ones), grade=grade, friction=sides.chosen.thread_friction, length=length,
-        head="hexagon" if sides.through or pattern is sides.driven else "socket", engagement=engagement,
+        name, one.screw, len(ones), grade=one.grade or sides.chosen.screw_grade, length=length,
+        friction=sides.chosen.thread_friction, engagement=engagement,
+        head="hexagon" if sides.through or pattern is sides.driven else "socket",
     )  # fmt: skip
 
 
-def _grip(sides: Sides, spacer: float, screw: Thread) -> float | None:
-    """What the screw clamps: the ring below its sunk head, or ring and flexplate or flywheel web."""
+def _bought(sides: Sides, chain: Chain, ones: list[Feature]) -> tuple[float | None, float | None]:
+    """Length of screw to buy and its engagement in the driver [mm], where they can be known."""
+    assert chain.spacer is not None
     if not sides.through:
-        try:
-            return spacer - fasteners.counterbore(screw).depth
-        except NotTabulated:
-            return None
-    thickness = sides.value(clamped_key(sides))
-    return None if thickness is None else spacer + thickness
+        found = [_sunk(sides, one, chain.spacer) for one in ones]
+        kept = [one for one in found if one is not None]
+        if len(kept) < len(found):
+            return None, None
+        return kept[0].length, min(one.engagement for one in kept)
+    clamped, screw = sides.value(clamped_key(sides)), ones[0].screw
+    if clamped is None or screw is None:
+        return None, None
+    rooms = [room for one in ones if (room := _room(sides, one)) is not None]
+    grip = chain.spacer + clamped
+    length = fasteners.bought_length(
+        screw.system, grip=grip, room=min(rooms) if rooms else None,
+        engagement=sides.rules["critical-thread.share"] * screw.major,
+    )  # fmt: skip
+    return length, None if length is None else length - grip
 
 
 def clamped_key(sides: Sides) -> str:
