@@ -58,11 +58,11 @@ def job(answer: Mapping[str, Any], *, every: bool) -> None:
 
 
 def _verdict(answer: Mapping[str, Any]) -> None:
-    """Title and verdict: at most seven lines of the answer's own."""
+    """Title, and the verdict in at most seven lines."""
     if answer["title"]:
         click.secho(answer["title"], bold=True)
     for line in answer["verdict_lines"]:
-        click.echo(_folded(line, indent=2))
+        click.echo(line)
 
 
 def _ways_out(answer: Mapping[str, Any]) -> None:
@@ -120,11 +120,18 @@ def _chances(answer: Mapping[str, Any]) -> None:
         return
     _head("Chances, by the ± of the readings")
     for name in named:
-        click.echo(f"  {100 * axial[name]:.0f} %  {label(name)}")
+        click.echo(f"  {label(name)}: {_percent(axial[name])}")
     telling = [row for row in axial.get("measure_next", ()) if row["decides"] > 0]
     for row in telling[:MOST_MEASURED]:
-        then = f"({100 * row['chance_if_known']:.0f} % once it is known)"
-        click.echo(_folded(f"  Read again: {label(row['dimension'])} {then}", indent=4))
+        known = f"{_percent(row['chance_if_known'])} once it is known"
+        click.echo(_folded(f"  read again: {label(row['dimension'])}; {known}", indent=4))
+
+
+def _percent(chance: float) -> str:
+    """A chance; a sampled one is never certain."""
+    if chance >= 0.995:
+        return "over 99 %"
+    return "under 1 %" if chance < 0.005 else f"{100 * chance:.0f} %"
 
 
 def _left_open(answer: Mapping[str, Any], *, every: bool) -> None:

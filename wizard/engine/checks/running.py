@@ -127,7 +127,12 @@ def bolts_go_in(case: Case) -> Answer:
     )  # fmt: skip
 
 
+SURE = 6.0
+
+
 def _enters(screws: int, room: float, spread: float, play: float) -> float:
+    if room - max(play, 0.0) / 2 > SURE * spread:
+        return 1.0  # beyond six standard deviations sampling sees nothing
     return chance_screws_enter(
         screws=screws, room=max(room, 1e-6), spread=spread, play=max(play, 0.0), draws=DRAWS
     )

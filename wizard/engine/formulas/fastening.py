@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
 from wizard.engine.formulas import arguments
@@ -176,6 +178,8 @@ def chance_screws_enter(
     arguments.sampling(draws=draws, seed=seed)
     arguments.above_zero(room=room)
     arguments.not_below_zero(spread=spread, play=play)
+    if play == 0 and spread > 0:
+        return (1 - math.exp(-((room / spread) ** 2) / 2)) ** screws
     random = np.random.default_rng(seed)
     batch = max(1, _BATCH // (2 * screws))
     enter = 0

@@ -125,9 +125,9 @@ class Sunk:
 def sunk(
     screw: Thread, *, thickness: float, floor: float, wanted: float, room: float | None
 ) -> Sunk | None:
-    """The shortest standard screw that engages enough and does not bottom, and the seat for it.
+    """The standard screw that engages enough and does not bottom with the shallowest seat.
 
-    The seat is cut deeper than the head where that lets a standard length engage enough.
+    The seat is cut deeper than the head only where that lets a standard length engage enough.
 
     Args:
         screw: Its thread.
@@ -139,15 +139,14 @@ def sunk(
         NotTabulated: a head that is not tabled.
     """
     shallow = counterbore(screw).depth
+    found = []
     for length in lengths(screw.system):
         seat = max(shallow, thickness + wanted - length)
         engagement = length - (thickness - seat)
-        if thickness - seat < floor - 1e-9:
-            continue
-        if room is None or engagement <= room + 1e-9:
-            return Sunk(seat=round(seat, 3), length=length, engagement=engagement)
-        return None
-    return None
+        bottoms = room is not None and engagement > room + 1e-9
+        if thickness - seat >= floor - 1e-9 and not bottoms:
+            found.append(Sunk(seat=round(seat, 3), length=length, engagement=engagement))
+    return min(found, key=lambda one: (one.seat, one.length), default=None)
 
 
 def bought_length(
