@@ -168,9 +168,9 @@ def _make_folder(url: URL) -> None:
     if not _is_file(url) or url.query:
         return
     path = Path(_place(url))
-    if path.is_dir():
-        raise StoreError(f"{path}: this is a folder, not the file of a store")
     try:
+        if path.is_dir():
+            raise StoreError(f"{path}: this is a folder, not the file of a store")
         path.parent.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         reason = error.strerror or "no reason given"

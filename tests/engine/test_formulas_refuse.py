@@ -176,6 +176,18 @@ REFUSED = [
     ("screw", lambda: fastening.most_play_tapped(hole=10, **SIZE)),
     ("utilisation", lambda: tightening.preload_at_yield(**SCREW, utilisation=1.01)),
     ("thread_friction", lambda: tightening.preload_at_yield(**SCREW | {"thread_friction": 1.01})),
+    ("nut_factor", lambda: tightening.torque_by_nut_factor(
+        preload_n=1e4, major=10, nut_factor=1.01)),
+    ("nut_factor", lambda: tightening.preload_by_nut_factor(
+        torque_nmm=1e4, major=10, nut_factor=1.01)),
+    ("friction", lambda: press.push_out_force(
+        pressure_mpa=50, diameter=50, length=40, friction=1.01)),
+    ("friction", lambda: joints.friction_torque(
+        screws=6, friction=1.01, preload_n=1e4, radius=40)),
+    ("shaft_poisson", lambda: press.press_pressure(
+        interference=0.05, diameter=40, hub_outside=80, hub_e_mpa=2e5, hub_poisson=0.3,
+        shaft_e_mpa=2e5, shaft_poisson=0.51)),
+    ("pressure_angle", lambda: gears.backlash_change(centre_change=0.1, pressure_angle=9.9)),
     ("step", lambda: circle.chord(diameter=100, holes=6, step=6)),
     ("span", lambda: circle.circle_from_span(span=20, hole=10, holes=6)),
     ("angles", lambda: runout.sweep_offset(readings=[0, 1, 2], angles=[0, 90, 450])),

@@ -85,13 +85,17 @@ def _between(store: Store, pair: Mapping[str, str], names: Mapping[str, Sequence
 
 def _select(side: str, label: str, names: Sequence[str], *, key: str, usual: str = "") -> str:
     """One unit by name; at first the one of the address, else the one chosen last, else the usual."""
+    article = "an" if side == "engine" else "a"
     if key not in st.session_state:
         remembered = st.session_state.get(_REMEMBERED, {}) if not usual else {}
         first = st.query_params.get(side) or usual or remembered.get(side, "")
         if first and first not in names:
-            st.warning(f"The catalogue has no {label.casefold()} “{first}”.")
+            st.warning(f"The catalogue has no {label.casefold()} “{page.plain(first)}”.")
         st.session_state[key] = first if first in names else None
-    return st.selectbox(label, names, key=key, placeholder=f"choose a {label.casefold()}") or ""
+    return (
+        st.selectbox(label, names, key=key, placeholder=f"choose {article} {label.casefold()}")
+        or ""
+    )
 
 
 # ── an earlier job, a sheet ─────────────────────────────────────────────────
@@ -99,7 +103,8 @@ def _select(side: str, label: str, names: Sequence[str], *, key: str, usual: str
 
 def _from_job(store: Store, number: str) -> bool:
     record = jobs.show(store, page.numbered(number))
-    _where(f"Working on from job {record.number} {record.issue}, {record.title}. The record itself stays.")  # fmt: skip
+    title = page.plain(record.title)
+    _where(f"Working on from job {record.number} {record.issue}, {title}. The record itself stays.")
     _begin(store, f"job {record.number} {record.issue}", str(record.content["sheet"]))
     return True
 

@@ -36,14 +36,15 @@ def ways_out(worked: Worked) -> None:
     remedies = worked.answer["remedies"]
     if not remedies:
         return
-    st.subheader("Ways out")
+    st.subheader("Ways out", anchor=False)
     for number, remedy in enumerate(remedies):
         with st.container(border=True, horizontal=True, vertical_alignment="center"):
             cures = ", ".join(words.label(check) for check in remedy["cures"])
             st.html(
-                signs.paragraph(remedy["says"])
+                '<div class="nb-way">'
+                + signs.paragraph(remedy["says"])
                 + signs.paragraph(f"Costs: {remedy['costs']}. Cures: {cures}.", quiet=True)
-                + f"<p>then: {signs.badge(remedy['verdict'])}</p>"
+                + f"<p>then: {signs.badge(remedy['verdict'])}</p></div>"
             )
             st.button(
                 "Do this", key=f"remedy.{number}", on_click=working.take,
@@ -63,7 +64,11 @@ def fixed(worked: Worked) -> None:
     }  # fmt: skip
     hints = ("worked out", "worked out", "0")
     with st.form("fixed"):
-        st.markdown("**Held fixed.** Leave a field empty and it is worked out.")
+        unit = {"in": "inches", "mm": "millimetres"}[page.first_unit()]
+        st.markdown(
+            "**Held fixed.** Leave a field empty and it is worked out. Bare numbers and plate "
+            f"stock are in {unit}."
+        )
         typed = {}
         for column, (key, text), hint in zip(st.columns(3), held.items(), hints, strict=True):
             typed[key] = column.text_input(
@@ -142,7 +147,11 @@ def turn(worked: Worked) -> None:
         for by in TURNS:
             st.button(f"{by:+g}°", key=f"turn{by:+g}", on_click=_turned, args=(used + by,))
         st.button("Upright", on_click=_turned, args=(0.0,))
-        st.button("Best", on_click=_best, help="The turn with the greatest wall between the holes.")
+        st.button(
+            "Best",
+            on_click=_best,
+            help="The turn with the greatest wall between bolt holes; dowels apart.",
+        )
 
 
 def _slid() -> None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
+from html import escape
 
 import plotly.graph_objects as go
 
@@ -87,7 +88,7 @@ def _stroke(
     colour, dash, width = _PENS.get(tag, (INK, "solid", 1.0))
     figure.add_scatter(
         x=[x for x, _ in points], y=[y for _, y in points], mode="lines", showlegend=False,
-        line={"color": colour, "dash": dash, "width": width}, text=says or None,
+        line={"color": colour, "dash": dash, "width": width}, text=escape(says) or None,
         hoverinfo="text" if says and tag != "axis" else "skip",
         fill="toself" if fill else None, fillcolor=fill,
     )  # fmt: skip
@@ -122,7 +123,7 @@ def _centres(figure: go.Figure, holes: Sequence[Hole], *, off: float) -> None:
         colour, symbol = _COLOURS.get(tag, INK), _CENTRES.get(tag, "circle-open")
         figure.add_scatter(
             x=[hole.centre[0] for hole in mine], y=[hole.centre[1] for hole in mine],
-            mode="markers", name=words.label(tag), text=[hole.says for hole in mine],
+            mode="markers", name=words.label(tag), text=[escape(hole.says) for hole in mine],
             hovertemplate="%{text}<extra></extra>",
             marker={
                 "symbol": symbol, "size": 9 if tag != "dowel" else 6, "color": colour,
@@ -133,7 +134,7 @@ def _centres(figure: go.Figure, holes: Sequence[Hole], *, off: float) -> None:
         places = [_beside(hole, outward * off) for hole in mine]
         figure.add_scatter(
             x=[x for x, _ in places], y=[y for _, y in places], mode="text", hoverinfo="skip",
-            text=[hole.id for hole in mine], textfont={"color": colour, "size": 11},
+            text=[escape(hole.id) for hole in mine], textfont={"color": colour, "size": 11},
             showlegend=False,
         )  # fmt: skip
 
@@ -157,7 +158,7 @@ def _beside(hole: Hole, outward: float) -> Spot:
 def _mark(figure: go.Figure, mark: Mark) -> None:
     colour, symbol, (aside, above) = _MARKS.get(mark.tag, (INK, "circle-open", (0, -34)))
     figure.add_scatter(
-        x=[mark.at[0]], y=[mark.at[1]], mode="markers", showlegend=False, text=[mark.says],
+        x=[mark.at[0]], y=[mark.at[1]], mode="markers", showlegend=False, text=[escape(mark.says)],
         hovertemplate="%{text}<extra></extra>",
         marker={"symbol": symbol, "size": 18, "color": colour, "line": {"color": colour, "width": 3}},
     )  # fmt: skip

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from html import escape
@@ -13,6 +14,8 @@ from kb.errors import InputError, NotTabulated, OutOfScope, StoreError
 from wizard import words
 from wizard.app import signs
 from wizard.desk.place import Store, open_store
+
+_MARKUP = re.compile(r"[\\`*_\[\]{}()#+!|~$:<>^-]")
 
 SHOWN = (InputError, OutOfScope, NotTabulated, StoreError)
 SCREENS = Path(__file__).parent / "screens"
@@ -96,6 +99,11 @@ def sheet_text(written: bytes) -> str:
     if not text.strip():
         raise InputError("sheet", "(nothing)", "choose a sheet or paste one")
     return text
+
+
+def plain(text: str) -> str:
+    """A text a person typed, so that it stands in running text as it was typed."""
+    return _MARKUP.sub(r"\\\g<0>", text)
 
 
 def quiet(text: str) -> None:

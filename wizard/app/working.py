@@ -16,8 +16,8 @@ from wizard.desk.tried import Step, again
 
 KEPT = 40  # answers remembered for going back and forth
 
-_JOB, _BASE, _STEPS, _WORKED, _REFUSED = (
-    f"table.{name}" for name in ("job", "base", "steps", "worked", "refused")
+_JOB, _BASE, _STEPS, _WORKED, _REFUSED, _KEPT = (
+    f"table.{name}" for name in ("job", "base", "steps", "worked", "refused", "kept")
 )
 
 
@@ -36,7 +36,7 @@ def begin(job: str, make: Callable[[], Worked]) -> bool:
         (_WORKED, {_name((), base.request.units): base}),
     ):  # fmt: skip
         st.session_state[key] = value
-    st.session_state.pop("kept", None)
+    st.session_state.pop(_KEPT, None)
     return True
 
 
@@ -117,6 +117,17 @@ def undo() -> None:
 def start_over() -> None:
     """Take every change back."""
     st.session_state[_STEPS] = ()
+
+
+def keep(number: int) -> None:
+    """Remember under which number the job was kept as it stands now."""
+    st.session_state[_KEPT] = (number, steps())
+
+
+def kept() -> int | None:
+    """The number of the record, while the job is as it was kept."""
+    number, then = cast("tuple[int, tuple[Step, ...]]", st.session_state.get(_KEPT, (0, ())))
+    return number if number and then == steps() else None
 
 
 def _worked(changes: tuple[Step, ...], units: str) -> Worked:

@@ -22,9 +22,7 @@ _COLOUR = {"fail": "red", "unknown": "magenta", "warn": "yellow", "pass": "green
 
 def document(content: object) -> None:
     """A document or a list alone, as JSON."""
-    click.echo(
-        json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False, default=_as_text)
-    )
+    click.echo(json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False, default=_as_text))
 
 
 def _as_text(value: object) -> str:

@@ -73,8 +73,11 @@ def check_folder(folder: Path) -> None:
     Raises:
         InputError: a file stands there or above it, or it may not be written.
     """
-    there = next(place for place in (folder, *folder.absolute().parents) if place.exists())
-    if not there.is_dir():
-        raise InputError("out", folder, f"{there} is a file; name a folder for the papers")
-    if not os.access(there, os.W_OK):
-        raise InputError("out", folder, f"{there} may not be written; name another folder")
+    try:
+        there = next(place for place in (folder, *folder.absolute().parents) if place.exists())
+        if not there.is_dir():
+            raise InputError("out", folder, f"{there} is a file; name a folder for the papers")
+        if not os.access(there, os.W_OK):
+            raise InputError("out", folder, f"{there} may not be written; name another folder")
+    except OSError as error:
+        raise InputError("out", folder, f"no folder can be made there ({error.strerror})") from None

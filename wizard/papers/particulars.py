@@ -223,7 +223,7 @@ def remedies(doc: Document) -> Rows:
 
 def measure(doc: Document) -> Rows:
     """Dimensions to measure, and what reading each again would do to the odds."""
-    rows = [("", words.heading(key)) for key in doc.rows("measure")]
+    rows = [("", words.heading(str(key))) for key in doc.rows("measure")]
     named = set(doc.rows("measure"))
     for row in doc.axial.get("measure_next") or ():
         if row["dimension"] not in named and row.get("decides", 0.0) >= 0.005:
@@ -260,7 +260,7 @@ def _gathered(rows: Sequence[Mapping[str, Any]]) -> str:
 
 def not_asked(doc: Document) -> Rows:
     """What the job left out: neither passed nor failed."""
-    names = ", ".join(words.label(key) for key in doc.rows("not_asked"))
+    names = ", ".join(words.label(str(key)) for key in doc.rows("not_asked"))
     return (("", f"Left out of the job, so neither passed nor failed: {names}."),) if names else ()
 
 

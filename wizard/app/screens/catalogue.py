@@ -45,7 +45,8 @@ def show() -> None:
 
 
 def _list(store: Store) -> None:
-    st.title("Catalogue")
+    st.query_params.clear()
+    st.title("Catalogue", anchor=False)
     if said := st.session_state.pop("said", ""):
         st.success(said)
     kind = st.segmented_control(
@@ -58,11 +59,11 @@ def _list(store: Store) -> None:
     for group in KINDS:
         found = [row for row in rows if row.kind == group][:MOST_SHOWN]
         if found:
-            st.subheader(KINDS[group].capitalize())
+            st.subheader(KINDS[group].capitalize(), anchor=False)
         for row in found:
             with st.container(horizontal=True, vertical_alignment="center", gap="small"):
                 st.page_link(
-                    page.CATALOGUE, label=f"**{row.name}**",
+                    page.CATALOGUE, label=f"**{page.plain(row.name)}**",
                     query_params={"unit": row.name, "kind": row.kind},
                 )  # fmt: skip
                 st.caption(_in_short(row))
@@ -99,7 +100,7 @@ def _add(store: Store) -> None:
                 return
         text = page.sheet_text(sheet.getvalue() if sheet is not None else pasted.encode("utf-8"))
         added = units.add_from_text(store, text, by=by)
-        st.session_state["said"] = "Kept: " + ", ".join(str(ref) for ref in added) + "."
+        st.session_state["said"] = "Kept: " + page.plain(", ".join(str(ref) for ref in added)) + "."
         st.rerun()
 
 
@@ -110,7 +111,8 @@ def _unit(store: Store, name: str, kind: str | None) -> None:
     st.page_link(page.CATALOGUE, label="← all units", query_params={})
     unit, sheet = units.show(store, name, kind=kind)
     kind = units.kind_of(unit)
-    st.title(unit.name)
+    st.query_params.from_dict({"unit": unit.name, "kind": kind})  # also when a link led here
+    st.title(page.plain(unit.name), anchor=False)
     page.quiet(_belongs(unit, kind))
     _pair_from(kind, unit.name)
     _faces(unit)
@@ -135,7 +137,7 @@ def _faces(unit: Unit) -> None:
     views = portrait.views(unit, first=page.first_unit())
     for column, view in zip(itertools.cycle(st.columns(2)), views, strict=False):
         with column:
-            st.subheader(words.heading(view.key))
+            st.subheader(words.heading(view.key), anchor=False)
             st.plotly_chart(
                 drawing.flat(view.shapes, height=420), config=drawing.QUIET, theme=None,
                 key=view.key, alt=f"{words.label(view.key)} of {unit.name}, to scale",
@@ -145,7 +147,7 @@ def _faces(unit: Unit) -> None:
 
 def _dimensions(unit: Unit) -> None:
     rows = portrait.readings(unit, first=page.first_unit())
-    st.subheader("Dimensions")
+    st.subheader("Dimensions", anchor=False)
     if not rows:
         st.info("No dimension of it has been taken.")
         return
@@ -177,12 +179,12 @@ def _readings(rows: Sequence[portrait.Reading]) -> str:
 def _remove(store: Store, unit: Unit, kind: str) -> None:
     with st.popover("Take it out of the catalogue"):
         st.markdown(
-            f"**{unit.name}** leaves the list. Its revisions stay readable for the jobs made from "
+            f"**{page.plain(unit.name)}** leaves the list. Its revisions stay readable for the jobs made from "
             "it, and keeping it again brings it back."
         )
         if st.button("Yes, take it out", key="remove"):
             units.remove(store, unit.name, kind=kind)
-            st.session_state["said"] = f"{unit.name} has been taken out."
+            st.session_state["said"] = f"{page.plain(unit.name)} has been taken out."
             st.switch_page(page.CATALOGUE)
 
 

@@ -23,7 +23,8 @@ def show() -> None:
 
 
 def _list(store: Store) -> None:
-    st.title("Jobs")
+    st.query_params.clear()
+    st.title("Jobs", anchor=False)
     text = st.text_input(
         "Words in the title or the units", key="job.words", placeholder="part of a title or a name"
     )
@@ -35,7 +36,7 @@ def _list(store: Store) -> None:
     for row in rows[:MOST_SHOWN]:
         with st.container(border=True):
             st.page_link(
-                page.JOBS, label=f"**{row.number} {row.issue}** · {row.title}",
+                page.JOBS, label=f"**{row.number} {row.issue}** · {page.plain(row.title)}",
                 query_params={"job": str(row.number)},
             )  # fmt: skip
             facts = [f"{row.engine} to {row.gearbox}"] if row.engine and row.gearbox else []
@@ -49,8 +50,9 @@ def _list(store: Store) -> None:
 def _one(store: Store, number: str) -> None:
     st.page_link(page.JOBS, label="← all jobs", query_params={})
     record = jobs.show(store, page.numbered(number))
+    st.query_params.from_dict({"job": str(record.number)})  # also when a link led here
     answer = record.answer
-    st.title(f"Job {record.number} {record.issue}: {record.title}")
+    st.title(f"Job {record.number} {record.issue}: {page.plain(record.title)}", anchor=False)
     by = f" by {record.made_by}" if record.made_by else ""
     page.quiet(
         f"Kept on {record.made_on}{by} · {words.label(record.state)} · {record.content['program']}"
@@ -58,13 +60,13 @@ def _one(store: Store, number: str) -> None:
     answered.verdict(answer)
     _take_along(record)
     for which in ("fixed", "rotating"):
-        st.subheader(words.heading(f"lineup.{which}"))
+        st.subheader(words.heading(f"lineup.{which}"), anchor=False)
         answered.lined_up(answer, which)
-    st.subheader("Along the axis")
+    st.subheader("Along the axis", anchor=False)
     answered.along_the_axis(answer)
-    st.subheader("What is made")
+    st.subheader("What is made", anchor=False)
     answered.parts(answer)
-    st.subheader("What was asked of it")
+    st.subheader("What was asked of it", anchor=False)
     answered.checks(answer)
     answered.settle(answer)
     answered.grounds(answer)

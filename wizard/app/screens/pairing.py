@@ -13,7 +13,7 @@ from wizard.desk.place import Store
 
 def show() -> None:
     """Choose, then read downward: verdict, ways out, what is fixed, drawings, reasons, papers."""
-    st.title("Pairing")
+    st.title("Pairing", anchor=False)
     with page.store() as store, page.told():
         if not chosen.on_the_table(store):
             return
@@ -26,12 +26,12 @@ def show() -> None:
         controls.ways_out(worked)
         controls.fixed(worked)
         _lined_up(worked)
-        st.subheader("Along the axis")
+        st.subheader("Along the axis", anchor=False)
         answered.along_the_axis(answer)
         _what_works(worked)
-        st.subheader("What is made")
+        st.subheader("What is made", anchor=False)
         answered.parts(answer)
-        st.subheader("What was asked of it")
+        st.subheader("What was asked of it", anchor=False)
         answered.checks(answer)
         answered.settle(answer)
         answered.grounds(answer)
@@ -39,7 +39,7 @@ def show() -> None:
 
 
 def _lined_up(worked: Worked) -> None:
-    st.subheader(words.heading("lineup.fixed"))
+    st.subheader(words.heading("lineup.fixed"), anchor=False)
     which = st.segmented_control(
         "Joint", ["fixed", "rotating"], default="fixed", required=True, key="joint",
         format_func={"fixed": "Housing joint", "rotating": "Rotating joint"}.__getitem__,
@@ -53,24 +53,24 @@ def _lined_up(worked: Worked) -> None:
 def _what_works(worked: Worked) -> None:
     plot, odds = st.columns(2, gap="large")
     with plot:
-        st.subheader("What works")
+        st.subheader("What works", anchor=False)
         answered.what_works(worked.answer, stock=worked.advice.design.sides.chosen.plate_stock)
     with odds:
-        st.subheader("What to measure next")
+        st.subheader("What to measure next", anchor=False)
         answered.chances(worked.answer)
         controls.reading(worked)
 
 
 def _keep(store: Store, worked: Worked) -> None:
     """The record, and what can be taken away."""
-    st.subheader("Keep it, take it along")
+    st.subheader("Keep it, take it along", anchor=False)
     with st.form("keep"):
         title = st.text_input("Name of the job", value=worked.answer["title"], max_chars=120)
         by = st.text_input("Who worked it out", key="by", max_chars=80)
         if st.form_submit_button("Keep it as a record", type="primary"):
             record = pairing.keep(store, working.titled(title), by=by)
-            st.session_state["kept"] = record.number
-    if number := st.session_state.get("kept"):
+            working.keep(record.number)
+    if number := working.kept():
         st.success(f"Kept as job {number}. It stays as it is now.")
         st.page_link(page.JOBS, label=f"Open job {number}", query_params={"job": str(number)})
     title = worked.answer["title"]

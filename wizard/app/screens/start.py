@@ -13,7 +13,7 @@ LATEST = 4
 
 def show() -> None:
     """The job in one sentence, three ways in, and the offer of the demo where nothing is kept."""
-    st.title("Will this engine take that gearbox?")
+    st.title("Will this engine take that gearbox?", anchor=False)
     st.markdown(
         "Measure the two faces and what turns between them; here they are laid over each other, "
         "the plate and the spacer between them are worked out, and the papers for the bench are "
@@ -26,17 +26,17 @@ def show() -> None:
             _offer(store)
         pairing, catalogue, earlier = st.columns(3, border=True)
         with pairing:
-            st.subheader("A new pairing")
+            st.subheader("A new pairing", anchor=False)
             st.markdown("Choose an engine and a gearbox: whether they go, and with what work.")
             if st.button("Pair two units", type="primary", disabled=not kept):
                 st.switch_page(page.PAIRING)
         with catalogue:
-            st.subheader("The catalogue")
+            st.subheader("The catalogue", anchor=False)
             st.markdown(f"{_counted(len(kept), 'unit')} kept as measured. Look one up, or add one.")  # fmt: skip
             if st.button("Open the catalogue"):
                 st.switch_page(page.CATALOGUE)
         with earlier:
-            st.subheader("An earlier job")
+            st.subheader("An earlier job", anchor=False)
             says = (
                 f"{_counted(len(records), 'job')}, each as it was agreed."
                 if records
@@ -45,7 +45,7 @@ def show() -> None:
             st.markdown(says)
             for row in records[:LATEST]:
                 st.page_link(
-                    page.JOBS, label=f"{row.number} {row.issue} · {row.title}",
+                    page.JOBS, label=f"{row.number} {row.issue} · {page.plain(row.title)}",
                     query_params={"job": str(row.number)},
                 )  # fmt: skip
             if st.button("All jobs"):

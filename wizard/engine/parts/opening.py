@@ -49,7 +49,8 @@ def _spans(sides: Sides, chain: Chain) -> Iterator[Span]:
     driving, driven = where.get("driving_face"), where.get("driven_face")
     contact, face = where.get("contact"), where.get("clutch_face")
     if driving is not None:
-        front = driving - (sides.value("engine.drive.thickness") or 0.0)
+        # the crank comes from within the engine: all in front of its face is taken by it
+        front = min(driving, 0.0) - 1.0
         yield "engine.drive.outside", front, driving, sides.value("engine.drive.outside")
     if driving is not None and driven is not None and driven > driving:
         yield "rotating adapter", driving, driven, adapter_outside(sides)

@@ -89,7 +89,8 @@ def lay_out(sides: Sides, rotating: LineUp | None, chain: Chain) -> Posts:
     The diameter is the one asked for, else the thinnest usual one that holds, else the thickest.
 
     Raises:
-        OutOfScope: no room for a disc, posts too slender, or no screw known for them.
+        OutOfScope: no room for a disc, posts inside the driver's register or too slender, or no
+            screw known for them.
     """
     assert sides.driven is not None
     assert chain.spacer is not None
@@ -101,6 +102,12 @@ def lay_out(sides: Sides, rotating: LineUp | None, chain: Chain) -> Posts:
             "a disc and posts of any use, common practice, no source",
         )  # fmt: skip
     places = turned(sides.driven, rotating.clocking if rotating else 0.0).holes
+    taken = sides.value("engine.drive.register.diameter") or 0.0
+    if min(math.hypot(one.x, one.y) for one in places) <= taken / 2 + LAND:
+        raise OutOfScope(
+            "choices.rotating_style", "posts", f"post circles wider than {taken + 2 * LAND:g} mm",
+            "inside it the driver's register leaves no disc to stand on",
+        )  # fmt: skip
     screw = sides.request.choices.post_thread or next((p.screw for p in places if p.screw), None)
     if screw is None:
         raise OutOfScope(

@@ -1,0 +1,179 @@
+"""The cut file of a plate: net size, closed profiles, true circles, one layer a purpose.
+
+Lengths are millimetres and the file says so. Threads and dowels are small pilots to be drilled
+out or bored later; nothing on the NOTES layer is to be cut.
+"""
+
+from __future__ import annotations
+
+import io
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import ezdxf.filemanagement
+from ezdxf import units
+from ezdxf._options import options
+from ezdxf.document import Drawing
+from ezdxf.layouts.layout import Modelspace
+
+from kb.errors import InputError
+from kb.model.parts import Segment
+from kb.model.record import Record
+from wizard.papers.document import outline
+
+VERSIONS = {"R2010": "AC1024", "R12": "AC1009"}
+PILOT = 4.0  # mm, where a thread or a dowel will be: common practice, no source
+SQUARE = 100.0  # mm, to be measured on the finished cut
+CLEAR = 15.0  # mm between the part and the square
+
+
+@dataclass(frozen=True)
+class Layer:
+    """A layer of the cut file: its colour number and what it is for."""
+
+    name: str
+    colour: int
+    purpose: str
+
+
+LAYERS = (
+    Layer("PROFILE", 7, "outer edge, cut last"),
+    Layer("OPENINGS", 5, "bore and clear holes, cut first"),
+    Layer("PILOTS", 3, f"threads and dowels: {PILOT:g} mm pilots, drill, tap or bore later"),
+    Layer("CHECK-SQUARE", 1, f"{SQUARE:g} mm square: measure it, do not keep it"),
+    Layer("NOTES", 8, "not to be cut"),
+)
+
+
+def plates(record: Record) -> tuple[Mapping[str, Any], ...]:
+    """The plates of a record, which are what is cut."""
+    return tuple(part for part in record.answer.get("parts", ()) if part["name"].endswith("plate"))
+
+
+def cut_file(record: Record, part: Mapping[str, Any], *, version: str = "R2010") -> bytes:
+    """The cut file of one plate as DXF.
+
+    Args:
+        record: The record the plate belongs to.
+        part: The plate, a row of the answer's parts.
+        version: ``R2010`` or ``R12``.
+    Raises:
+        InputError: another version, or a plate without an outline.
+    """
+    if version not in VERSIONS:
+        raise InputError("version", version, "write R2010 or R12")
+    pieces = outline(part)
+    if not pieces:
+        raise InputError("part", part["name"], "only a part with an outline can be cut")
+    drawing = ezdxf.filemanagement.new(version, units=units.MM)
+    drawing.header["$MEASUREMENT"] = 1
+    for layer in LAYERS:
+        drawing.layers.add(layer.name, color=layer.colour)
+    space = drawing.modelspace()
+    _profile(space, pieces, version)
+    for centre, diameter, purpose in circles(part):
+        space.add_circle(centre, diameter / 2, dxfattribs={"layer": purpose})
+    left, bottom = _corner(pieces)
+    _check_square(space, left, bottom - CLEAR - SQUARE, version)
+    _legend(space, record, part, left + SQUARE + CLEAR, bottom - CLEAR)
+    return _written(drawing, record)
+
+
+def circles(part: Mapping[str, Any]) -> Iterator[tuple[tuple[float, float], float, str]]:
+    """Every circle to be cut: centre, diameter [mm], layer."""
+    bore = part["size"].get("bore")
+    if bore:
+        yield (0.0, 0.0), float(bore), "OPENINGS"
+    for hole in part["holes"]:
+        pilot = hole["kind"] in ("tapped", "dowel")
+        diameter = min(PILOT, hole["diameter"]) if pilot else hole["diameter"]
+        yield (hole["x"], hole["y"]), float(diameter), "PILOTS" if pilot else "OPENINGS"
+
+
+def _profile(space: Modelspace, pieces: Sequence[Segment], version: str) -> None:
+    """One closed line of straight pieces and arcs, exactly as the design gives it."""
+    points = [(*piece.start, 0.0, 0.0, _bulge(piece)) for piece in pieces]
+    style = {"layer": "PROFILE"}
+    if version == "R12":
+        flat = [(x, y, bulge) for x, y, _, _, bulge in points]
+        space.add_polyline2d(flat, format="xyb", close=True, dxfattribs=style)
+    else:
+        space.add_lwpolyline(points, format="xyseb", close=True, dxfattribs=style)
+
+
+def _bulge(piece: Segment) -> float:
+    """Tangent of a quarter of the arc's angle; 0 for a straight piece."""
+    if piece.kind == "line" or piece.centre is None:
+        return 0.0
+    (cx, cy), (ax, ay), (bx, by) = piece.centre, piece.start, piece.end
+    sweep = math.atan2(by - cy, bx - cx) - math.atan2(ay - cy, ax - cx)
+    turn = sweep % (2 * math.pi) if piece.ccw else -((-sweep) % (2 * math.pi))
+    return math.tan(turn / 4)
+
+
+def _corner(pieces: Sequence[Segment]) -> tuple[float, float]:
+    """Lower left of everything drawn, arcs included."""
+    xs, ys = [], []
+    for piece in pieces:
+        reach = piece.radius or 0.0
+        for x, y in (piece.start, piece.end, *((piece.centre,) if piece.centre else ())):
+            pad = reach if piece.centre is not None and (x, y) == piece.centre else 0.0
+            xs.append(x - pad)
+            ys.append(y - pad)
+    return min(xs), min(ys)
+
+
+def _check_square(space: Modelspace, left: float, bottom: float, version: str) -> None:
+    corners = [
+        (left, bottom),
+        (left + SQUARE, bottom),
+        (left + SQUARE, bottom + SQUARE),
+        (left, bottom + SQUARE),
+    ]
+    style = {"layer": "CHECK-SQUARE"}
+    if version == "R12":
+        space.add_polyline2d(corners, close=True, dxfattribs=style)
+    else:
+        space.add_lwpolyline(corners, close=True, dxfattribs=style)
+
+
+def _legend(
+    space: Modelspace, record: Record, part: Mapping[str, Any], left: float, top: float
+) -> None:
+    thick = part["size"]["thickness"]
+    lines = [
+        f"JOB {record.number}{record.issue}  {record.title}",
+        f"{part['name'].upper()}  {part['material']}  {thick:.2f} mm ({thick / 25.4:.3f} in)",
+        "MILLIMETRES, FULL SIZE, NET: THE CUTTER ALLOWS FOR ITS OWN KERF",
+        "SEEN FROM BEHIND, GEARBOX SIDE UP. THE FAR SIDE GOES TO THE ENGINE",
+        *(f"{layer.name}: {layer.purpose}" for layer in LAYERS),
+    ]
+    for place, line in enumerate(lines):
+        space.add_text(_ascii(line), height=5.0, dxfattribs={"layer": "NOTES"}).set_placement(
+            (left, top - 8.0 * (place + 1))
+        )
+
+
+def _ascii(line: str) -> str:
+    """Lettering every cutter's program can show."""
+    return line.encode("ascii", "replace").decode("ascii")
+
+
+def _written(drawing: Drawing, record: Record) -> bytes:
+    """The drawing as text whose identifiers and times are the record's, so that it repeats."""
+    drawing.header["$FINGERPRINTGUID"] = _guid(record.digest)
+    drawing.header["$VERSIONGUID"] = _guid(record.digest[::-1])
+    options.write_fixed_meta_data_for_testing = True
+    try:
+        out = io.StringIO(newline="\n")
+        drawing.write(out)
+    finally:
+        options.write_fixed_meta_data_for_testing = False
+    return out.getvalue().encode(drawing.encoding, "replace")
+
+
+def _guid(digest: str) -> str:
+    cut = (digest + "0" * 32)[:32].upper()
+    return f"{{{cut[:8]}-{cut[8:12]}-{cut[12:16]}-{cut[16:20]}-{cut[20:32]}}}"

@@ -1,0 +1,121 @@
+"""The hole table as CSV and as a spreadsheet, and the answer itself: the same bytes each time."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import zipfile
+from collections.abc import Sequence
+from datetime import datetime
+
+from openpyxl import Workbook
+from openpyxl.styles import Font
+from openpyxl.utils import get_column_letter
+
+from kb.model.record import Record
+from wizard.papers.document import Document
+from wizard.papers.holes import INCH, SEEN_FROM, HoleRow, hole_rows
+
+Cell = str | float | None
+
+HEADS = (
+    "part", "hole", "for", "kind", "worked from", "X mm", "Y mm", "X in", "Y in", "radius mm",
+    "angle °", "diameter mm", "diameter in", "least mm", "most mm", "depth mm", "thread",
+    "counterbore mm", "counterbore deep mm",
+)  # fmt: skip
+RISKY = ("=", "+", "-", "@", "\t", "\r")
+
+
+def hole_csv(record: Record) -> bytes:
+    """The hole table as CSV, UTF-8 with a byte-order mark so that spreadsheets read it right."""
+    out = io.StringIO(newline="")
+    writer = csv.writer(out, lineterminator="\r\n")
+    writer.writerow([f"{_title(record)}: holes seen from {SEEN_FROM}"])
+    writer.writerow(HEADS)
+    for row in hole_rows(Document(record.answer)):
+        writer.writerow([_plain(cell) for cell in _cells(row)])
+    return out.getvalue().encode("utf-8-sig")
+
+
+def hole_workbook(record: Record) -> bytes:
+    """The hole table as a spreadsheet, its times those of the record."""
+    book = Workbook()
+    sheet = book.active
+    assert sheet is not None
+    sheet.title = "Holes"
+    sheet.append([_safe(f"{_title(record)}: holes seen from {SEEN_FROM}")])
+    sheet.append(list(HEADS))
+    for cell in (*sheet[1], *sheet[2]):
+        cell.font = Font(bold=True)
+    for row in hole_rows(Document(record.answer)):
+        sheet.append([_safe(cell) for cell in _cells(row)])
+    for place in range(1, len(HEADS) + 1):
+        sheet.column_dimensions[get_column_letter(place)].width = 13
+    sheet.freeze_panes = "C3"
+    made = datetime.fromisoformat(record.made_on)
+    book.properties.created = book.properties.modified = made
+    book.properties.creator = record.made_by or "trialfit"
+    raw = io.BytesIO()
+    book.save(raw)
+    return _fixed(raw.getvalue(), made)
+
+
+def answer_json(record: Record) -> bytes:
+    """The answer as it was agreed."""
+    text = json.dumps(record.answer, indent=1, ensure_ascii=False, sort_keys=True, allow_nan=False)
+    return (text + "\n").encode("utf-8")
+
+
+def sheet_toml(record: Record) -> bytes:
+    """The pairing sheet the answer was worked out from."""
+    return str(record.content["sheet"]).encode("utf-8")
+
+
+def _title(record: Record) -> str:
+    return f"Job {record.number}{record.issue} {record.title}"
+
+
+def _cells(row: HoleRow) -> Sequence[Cell]:
+    return (
+        row.part, row.id, row.purpose, row.kind, row.side, round(row.x, 3), round(row.y, 3),
+        round(row.x / INCH, 4), round(row.y / INCH, 4), round(row.radius, 3), round(row.angle, 3),
+        round(row.diameter, 3), round(row.diameter / INCH, 4), row.low, row.high, row.depth,
+        row.thread, row.counterbore, row.counterbore_depth,
+    )  # fmt: skip
+
+
+def _plain(cell: Cell) -> str:
+    return "" if cell is None else str(_safe(cell))
+
+
+def _safe(cell: Cell) -> Cell:
+    """A text that a spreadsheet would take for a formula is kept a text."""
+    return f"'{cell}" if isinstance(cell, str) and cell.startswith(RISKY) else cell
+
+
+def _fixed(raw: bytes, made: datetime) -> bytes:
+    """The workbook's archive written anew with one time for all, and no time of saving."""
+    out = io.BytesIO()
+    stamp = (max(made.year, 1980), made.month, made.day, 0, 0, 0)
+    with (
+        zipfile.ZipFile(io.BytesIO(raw)) as old,
+        zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as new,
+    ):
+        for name in sorted(old.namelist()):
+            body = old.read(name)
+            if name == "docProps/core.xml":
+                body = _core(body, made)
+            new.writestr(zipfile.ZipInfo(name, date_time=stamp), body)
+    return out.getvalue()
+
+
+def _core(body: bytes, made: datetime) -> bytes:
+    """The properties with the time of saving set back to the record's day."""
+    start, mark, rest = body.partition(b"<dcterms:modified")
+    head, close, tail = rest.partition(b">")
+    _, end, after = tail.partition(b"</dcterms:modified>")
+    if not mark or not end:
+        return body
+    stamp = made.strftime("%Y-%m-%dT00:00:00Z").encode("ascii")
+    return start + mark + head + close + stamp + end + after
