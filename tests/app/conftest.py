@@ -83,7 +83,7 @@ register = {{ form = "bore", diameter = "50 +0.025/-0" }}
 converter_circle = {{ count = 3, diameter = 200, start = 90, hole = 10.5 }}
 outside = 235
 balance = "neutral"
-"""  # noqa: E501
+"""
 PAIR = {"engine": "Marl four", "gearbox": "Tarn three-speed"}
 
 

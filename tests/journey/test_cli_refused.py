@@ -8,6 +8,7 @@ here with the standard library's sqlite3 alone.
 from __future__ import annotations
 
 import hashlib
+import json
 import sqlite3
 from collections.abc import Iterator, Sequence
 from contextlib import closing
@@ -239,7 +240,9 @@ def _refused_by(place: Path, folder: Path, says: str, uses: Uses = (*WRITES, *RE
 def test_a_store_in_use(held: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("wizard.desk.place.open_at", partial(open_store, patience_s=0.1))
     _refused_by(held, tmp_path, "another program is writing to it", WRITES)
-    assert trialfit("jobs", "list", store=held).exit_code == 0
+    listed = json.loads(trialfit("jobs", "list", "--json", store=held).stdout)
+    assert [(row["number"], row["issue"]) for row in listed] == [(1, "A")]
+    assert trialfit("units", "list", "--json", store=held).stdout.strip() == "[]"
     assert trialfit("jobs", "show", "1", store=held).exit_code == 0
 
 

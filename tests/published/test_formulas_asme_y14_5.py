@@ -3,7 +3,7 @@
 Sources: ASME Y14.5-2009, nonmandatory appendix B, floating and fixed fasteners (memory, with its
 example of a 6 mm fastener in a 6.44 mm hole: 0.44 floating, 0.22 each fixed). The play of the
 register is not in the standard: it is checked by a second method, placing every part at its
-worst; chances against the Rayleigh distribution in closed form.
+worst; chances against the Rayleigh and noncentral χ² laws of SciPy.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ import math
 import numpy as np
 import pytest
 from scipy.integrate import quad
-from scipy.stats import ncx2
+from scipy.stats import ncx2, rayleigh
 
 from wizard.engine.formulas import fastening
 
@@ -88,32 +88,46 @@ def test_zone_is_twice_the_radius_of_error() -> None:
     ("screws", "room", "spread"), [(1, 0.3, 0.2), (6, 0.4, 0.2), (12, 0.5, 0.18), (6, 0.2, 0.2)]
 )
 def test_chance_without_play_is_rayleighs(screws: int, room: float, spread: float) -> None:
-    exact = (1 - math.exp(-(room**2) / (2 * spread**2))) ** screws
-    drawn = fastening.chance_screws_enter(screws=screws, room=room, spread=spread)
+    """Exactly with none, and as drawn with next to none."""
+    exact = float(rayleigh.cdf(room, scale=spread)) ** screws
+    pattern = {"screws": screws, "room": room, "spread": spread}
+    assert fastening.chance_screws_enter(**pattern) == pytest.approx(exact, rel=1e-12)
+    drawn = fastening.chance_screws_enter(**pattern, play=1e-9)
     assert drawn == pytest.approx(exact, abs=4 * math.sqrt(exact * (1 - exact) / 100_000))
 
 
-@pytest.mark.parametrize(
-    ("screws", "room", "spread", "play"), [(6, 0.4, 0.15, 0.3), (4, 0.3, 0.1, 0.4)]
-)
-def test_chance_with_play_by_integration(
-    screws: int, room: float, spread: float, play: float
-) -> None:
-    """For each place in the play the distances follow a noncentral χ² law; then averaged over the disc."""
+def chance_by_integration(*, screws: int, room: float, spread: float, play: float) -> float:
+    """For each place in the play distances follow a noncentral χ² law; then averaged over the disc."""
 
     def at(shift: float) -> float:
         one = ncx2.cdf((room / spread) ** 2, df=2, nc=(shift / spread) ** 2)
         return float(one**screws * 2 * shift / (play / 2) ** 2)
 
-    exact, _ = quad(at, 0, play / 2)
-    drawn = fastening.chance_screws_enter(screws=screws, room=room, spread=spread, play=play)
+    chance, _ = quad(at, 0, play / 2)
+    return float(chance)
+
+
+@pytest.mark.parametrize(
+    ("screws", "room", "spread", "play"), [(6, 0.4, 0.15, 0.3), (4, 0.3, 0.1, 0.4)]
+)
+def test_chance_with_play(screws: int, room: float, spread: float, play: float) -> None:
+    pattern = {"screws": screws, "room": room, "spread": spread, "play": play}
+    exact = chance_by_integration(**pattern)
+    drawn = fastening.chance_screws_enter(**pattern)
     assert drawn == pytest.approx(exact, abs=4 * math.sqrt(exact * (1 - exact) / 100_000))
 
 
 def test_chance_repeats_and_does_not_hang_on_the_batches() -> None:
-    many = {"screws": 60, "room": 0.5, "spread": 0.15}
-    exact = (1 - math.exp(-(0.5**2) / (2 * 0.15**2))) ** 60
+    many = {"screws": 60, "room": 0.5, "spread": 0.15, "play": 0.1}
+    exact = chance_by_integration(**many)
     drawn = fastening.chance_screws_enter(**many, draws=150_000, seed=3)
     assert drawn == fastening.chance_screws_enter(**many, draws=150_000, seed=3)
     assert drawn != fastening.chance_screws_enter(**many, draws=150_000, seed=4)
     assert drawn == pytest.approx(exact, abs=4 * math.sqrt(exact * (1 - exact) / 150_000))
+
+
+def test_holes_without_error_go_in_as_far_as_the_play_lets_them() -> None:
+    """Nothing but play: all go in while the shift is within the room, (room over half the play)²."""
+    drawn = fastening.chance_screws_enter(screws=6, room=0.1, spread=0.0, play=0.4)
+    assert drawn == pytest.approx(0.25, abs=4 * math.sqrt(0.25 * 0.75 / 100_000))
+    assert fastening.chance_screws_enter(screws=6, room=0.1, spread=0.0) == 1.0

@@ -7,8 +7,10 @@ out or bored later; nothing on the NOTES layer is to be cut.
 from __future__ import annotations
 
 import io
+import logging
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
 
@@ -67,7 +69,27 @@ def cut_file(record: Record, part: Mapping[str, Any], *, version: str = "R2010")
     pieces = outline(part)
     if not pieces:
         raise InputError("part", part["name"], "only a part with an outline can be cut")
-    drawing = ezdxf.filemanagement.new(version, units=units.MM)
+    with _repeatable():
+        return _drawn(record, part, pieces, version)
+
+
+@contextmanager
+def _repeatable() -> Iterator[None]:
+    """Without times and names of a moment, so that the same record gives the same bytes."""
+    log = logging.getLogger("ezdxf")
+    level, log.level = log.level, logging.ERROR  # R12 has no place for its unit: the name says it
+    options.write_fixed_meta_data_for_testing = True
+    try:
+        yield
+    finally:
+        options.write_fixed_meta_data_for_testing = False
+        log.level = level
+
+
+def _drawn(
+    record: Record, part: Mapping[str, Any], pieces: Sequence[Segment], version: str
+) -> bytes:
+    drawing = ezdxf.filemanagement.new(version, units=units.MM if version == "R2010" else 0)
     drawing.header["$MEASUREMENT"] = 1
     for layer in LAYERS:
         drawing.layers.add(layer.name, color=layer.colour)
@@ -165,12 +187,8 @@ def _written(drawing: Drawing, record: Record) -> bytes:
     """The drawing as text whose identifiers and times are the record's, so that it repeats."""
     drawing.header["$FINGERPRINTGUID"] = _guid(record.digest)
     drawing.header["$VERSIONGUID"] = _guid(record.digest[::-1])
-    options.write_fixed_meta_data_for_testing = True
-    try:
-        out = io.StringIO(newline="\n")
-        drawing.write(out)
-    finally:
-        options.write_fixed_meta_data_for_testing = False
+    out = io.StringIO(newline="\n")
+    drawing.write(out)
     return out.getvalue().encode(drawing.encoding, "replace")
 
 

@@ -179,7 +179,8 @@ def chance_screws_enter(
     arguments.above_zero(room=room)
     arguments.not_below_zero(spread=spread, play=play)
     if play == 0 and spread > 0:
-        return (1 - math.exp(-((room / spread) ** 2) / 2)) ** screws
+        ratio = room / spread
+        return float((-math.expm1(-ratio * ratio / 2)) ** screws)
     random = np.random.default_rng(seed)
     batch = max(1, _BATCH // (2 * screws))
     enter = 0
