@@ -31,6 +31,9 @@ class InputError(ValueError):
         message = f"{field}: cannot use “{self.text}”; {accepted}"
         super().__init__(" ".join(message.splitlines()))
 
+    def __reduce__(self) -> tuple[type, tuple[str, str, str]]:
+        return type(self), (self.field, self.text, self.accepted)
+
 
 class OutOfScope(ValueError):
     """A sensible value that the method used here does not reach.
@@ -49,6 +52,9 @@ class OutOfScope(ValueError):
         self.source = source
         super().__init__(f"{field}: {value} is outside {reach} ({source})")
 
+    def __reduce__(self) -> tuple[type, tuple[str, object, str, str]]:
+        return type(self), (self.field, self.value, self.reach, self.source)
+
 
 class NotTabulated(LookupError):
     """A published table has no row for what was asked.
@@ -64,6 +70,9 @@ class NotTabulated(LookupError):
         self.row = str(row)
         self.held = held
         super().__init__(f"{table} has no row for “{self.row}”; it holds {held}")
+
+    def __reduce__(self) -> tuple[type, tuple[str, str, str]]:
+        return type(self), (self.table, self.row, self.held)
 
     def __str__(self) -> str:  # LookupError would otherwise print like a KeyError
         return str(self.args[0])

@@ -21,6 +21,7 @@ class Length:
         source: measured · drawing · standard · catalogue · guess · chosen.
         readings: How many readings were combined.
         disagree: The readings differ by more than their instruments allow.
+        above_zero: A size, which nought or less cannot be.
     """
 
     key: str
@@ -33,6 +34,7 @@ class Length:
     unit: str = "mm"
     readings: int = 1
     disagree: bool = False
+    above_zero: bool = False
 
     @property
     def within(self) -> float:

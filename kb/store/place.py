@@ -48,7 +48,12 @@ def default_url() -> str:
     """
     if stated := os.environ.get(VARIABLE, "").strip():
         return stated
-    return str(user_data_path("trialfit", appauthor=False) / "store.sqlite")
+    return str(data_folder() / "store.sqlite")
+
+
+def data_folder() -> Path:
+    """The folder this system keeps the user's data for this program in."""
+    return user_data_path("trialfit", appauthor=False)
 
 
 class Store:

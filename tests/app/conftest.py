@@ -32,7 +32,7 @@ def holes(*, mirrored: bool, off: float, rest: str, ids: str) -> str:
     rows = []
     for id, angle in zip(ids, ANGLES, strict=True):
         x, y = on_circle(angle + off, mirrored=mirrored)
-        rows.append(f'  {{ id = "{id}", x = {x:.6f}, y = {y:.6f}, {rest} }},')
+        rows.append(f'  {{ id = "{id}", x = {x:.12f}, y = {y:.12f}, {rest} }},')
     return "[\n" + "\n".join(rows) + "\n]"
 
 

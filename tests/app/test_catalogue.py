@@ -71,7 +71,7 @@ def test_a_pasted_sheet_is_kept_as_the_next_revision(screen: Open, shop: Path) -
     [
         ('units = "mm"\n[engine]\nname = "X"\nrotation = "left"\n', "engine.rotation", "left"),
         ('units = "mm"\n[engine]\nname = "X"\n[engine.drive]\nstandoff = "a bit"\n', "engine.drive.standoff", "a bit"),
-        ('units = "mm"\n[engine]\nname = "X"\n[engine.drive]\nstandoff = nan\n', "engine.drive.standoff", "nan"),
+        ('units = "mm"\n[engine]\nname = "X"\n[engine.drive]\nstandoff = nan\n', "engine.drive.standoff", "NaN"),
         ('units = "mm"\n', "sheet", "(no unit)"),
         ("", "sheet", "(nothing)"),
         ("no toml at all", "sheet", "no toml at all"),
@@ -83,7 +83,7 @@ def test_a_sheet_that_cannot_be_used_is_answered_with_field_text_and_what_is_acc
     app = screen("catalogue")
     app.text_area[0].set_value(sheet)
     app = press(app, "Keep it")
-    refusal = next(e.proto.body for e in app.get("html") if "nb-refused" in e.proto.body)
+    refusal = next(e.proto.body for e in app.get("html") if 'class="nb-refused"' in e.proto.body)
     for piece in ("Field", "Stood there", "Accepted", field, text):
         assert piece in refusal
     with open_store(shop) as store:

@@ -168,7 +168,7 @@ def test_jobs_listed_newest_first(kept: Path) -> None:
     rows = as_json("jobs", "list", store=kept)
     assert [(row["number"], row["issue"]) for row in rows] == [(2, "B"), (1, "A")]
     assert [row["verdict"] for row in rows] == ["goes with work", "goes"]
-    heads, *lines = trialfit("jobs", "list", store=kept).stdout.splitlines()
+    _, *lines = trialfit("jobs", "list", store=kept).stdout.splitlines()
     assert [line.split()[0] for line in lines] == ["2B", "1A"]
     assert [row["number"] for row in as_json("jobs", "list", "--text", "dredger", store=kept)] == [1]  # fmt: skip
     assert "like that" in trialfit("jobs", "list", "--text", "balloon", store=kept).stdout

@@ -141,7 +141,9 @@ def test_verbose_lists_every_check_and_all_that_was_assumed() -> None:
     answer = strictly(trialfit("pair", WITH_WORK, "--json").stdout)
     every = trialfit("pair", WITH_WORK, "--verbose").stdout
     short = trialfit("pair", WITH_WORK).stdout
-    marks = [line.split()[0] for line in every.splitlines() if line.startswith("  ") and line.split()]
+    marks = [
+        line.split()[0] for line in every.splitlines() if line.startswith("  ") and line.split()
+    ]
     for status in ("fail", "unknown", "warn", "pass"):
         wanted = sum(check["status"] == status for check in answer["checks"])
         assert marks.count(status) == wanted

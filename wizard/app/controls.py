@@ -113,7 +113,10 @@ def _read(key: str, text: str) -> object:
     found = [part.strip().rstrip("°").strip() for part in re.split(r"\bto\b|\.\.+|…", text)]
     if len(found) > 2 or not all(_ANGLE.fullmatch(part) for part in found):
         raise InputError(key, text, "write an angle such as 3.1, or a range such as -8 to 8")
-    return [float(found[0]), float(found[-1])]
+    low, high = float(found[0]), float(found[-1])
+    if low > high:
+        raise InputError(key, text, "write the smaller angle first")
+    return [low, high]
 
 
 def _stage(worked: Worked) -> None:

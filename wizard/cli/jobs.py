@@ -9,10 +9,7 @@ import click
 
 from wizard.cli import show
 
-
-@click.group(name="jobs")
-def command() -> None:
-    """Kept jobs: list, show, papers again from the record."""
+command = click.Group(name="jobs", help="Kept jobs: list, show, papers again from the record.")
 
 
 @command.command(name="list")

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import importlib
+import io
 import sys
+from typing import Any
 
 import click
 
@@ -20,7 +22,7 @@ that joins them, the shop's papers, and a record for the next time.
   trialfit app                      the same on screens
 
 \b
-Exit status: 0 it goes, or goes with work · 3 measure first · 4 does not go · 2 bad input.
+Exit status: 0 goes, goes with work; 2 bad input; 3 measure first; 4 does not go.
 """
 
 COMMANDS = {
@@ -41,6 +43,13 @@ SHORT = {
 
 class Commands(click.Group):
     """A group whose commands are imported when they are called for."""
+
+    def main(self, *args: Any, **named: Any) -> Any:
+        """Run the command; what it prints is UTF-8, also on a console that is not."""
+        for stream in (sys.stdout, sys.stderr):
+            if isinstance(stream, io.TextIOWrapper):
+                stream.reconfigure(encoding="utf-8", errors="replace")
+        return super().main(*args, **named)
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """Names of the commands, in the order they are met."""
@@ -74,14 +83,11 @@ class Commands(click.Group):
     "--store",
     metavar="URL",
     envvar="TRIALFIT_STORE",
-    help="Where the catalogue and the records are: a file or a database address "
-    "(TRIALFIT_STORE does the same; default: a file in your data folder).",
+    help="Where the catalogue and the records are: a file or a database address. Without it "
+    "TRIALFIT_STORE says so, else it is a file in your data folder.",
 )
 @click.version_option(package_name="trialfit", prog_name="trialfit")
 @click.pass_context
 def main(ctx: click.Context, store: str | None) -> None:
     """The command itself; see HELP."""
-    for stream in (sys.stdout, sys.stderr):
-        if hasattr(stream, "reconfigure"):  # a Windows console may not be UTF-8
-            stream.reconfigure(encoding="utf-8", errors="replace")
     ctx.obj = store

@@ -12,9 +12,9 @@ from wizard.cli import show
 KINDS = click.Choice(["engine", "gearbox", "flexplate", "flywheel", "clutch"])
 
 
-@click.group(name="units")
-def command() -> None:
-    """The catalogue of measured units: add, list, show, remove."""
+command = click.Group(
+    name="units", help="The catalogue of measured units: add, list, show, remove."
+)
 
 
 @command.command()

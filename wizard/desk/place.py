@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from platformdirs import user_data_path
-
 from kb.store.place import Store as Store
-from kb.store.place import default_url
+from kb.store.place import data_folder, default_url
 from kb.store.place import open_store as open_at
 
 DEMO = "demo.sqlite"
@@ -26,6 +24,6 @@ def demo_place() -> Path:
     """Where the demo keeps its invented catalogue: beside the shop's own store, never in it."""
     own = default_url()
     if "://" in own and not own.startswith("sqlite:///"):
-        return user_data_path("trialfit", appauthor=False) / DEMO
+        return data_folder() / DEMO
     beside = Path(own.removeprefix("sqlite:///")).with_name(DEMO)
     return beside.with_name(f"trialfit-{DEMO}") if beside == Path(own) else beside

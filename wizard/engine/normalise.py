@@ -45,7 +45,8 @@ def normalise(
     chosen = _settle(request, kind, assumed)
     tools = shop_instruments or instruments()
     lengths = {
-        key: _length(key, measured, tools, assumed) for key, measured in _dimensions(request, "")
+        key: dataclasses.replace(_length(key, measured, tools, assumed), above_zero=size)
+        for key, measured, size in _dimensions(request, "")
     }
     faces = _faces(request, chosen, assumed)
     drives = drive_patterns(request, kind, assumed)
@@ -165,18 +166,18 @@ def _hole_ids(request: Request, side: str) -> tuple[str, ...]:
 # ── dimensions ──────────────────────────────────────────────────────────────
 
 
-def _dimensions(node: object, path: str) -> Iterator[tuple[str, Measured]]:
-    """Every measured dimension of the request with its key, holes and outlines apart."""
+def _dimensions(node: object, path: str) -> Iterator[tuple[str, Measured, bool]]:
+    """Every measured dimension with its key and whether it is a size; holes and outlines apart."""
     for field in dataclasses.fields(node):  # type: ignore[arg-type]
         value = getattr(node, field.name)
         key = f"{path}.{field.name}" if path else field.name
         if any(mark in f".{key}" for mark in _UNCHAINED) or field.name in ("holes", "dowels"):
             continue
         if isinstance(value, Measured):
-            yield key, value
+            yield key, value, bool(field.metadata.get("above_zero"))
         elif isinstance(value, Band):
-            yield f"{key}.low", Measured((value.low,))
-            yield f"{key}.high", Measured((value.high,))
+            yield f"{key}.low", Measured((value.low,)), False
+            yield f"{key}.high", Measured((value.high,)), False
         elif dataclasses.is_dataclass(value) and not isinstance(value, Dimension):
             yield from _dimensions(value, key)
 

@@ -34,7 +34,8 @@ def chance_of(design: Design, check: Check) -> float:
     free = not {"choices.plate", "choices.spacer"} & set(design.sides.lengths)
     if design.sides.chosen.stage == "quote" and free and odds is not None:
         return odds.chance_any
-    return check.chance
+    # readings in hand that nearly always pass cannot be why it fails: something else is
+    return check.chance if check.chance <= design.sides.rules["verdict.high"] else 0.0
 
 
 def judge(design: Design, remedies: Sequence[Remedy]) -> Verdict:
@@ -113,7 +114,15 @@ def _lines(
 ) -> tuple[str, ...]:  # fmt: skip
     """At most seven lines: the verdict, three reasons, what to measure, what it will be."""
     lines = [f"{word[0].upper()}{word[1:]}, judged for the {design.sides.chosen.stage}."]
-    lines += [check.says for check in because[:3]]
+    reasons = [check.says for check in because if check.status != "pass"]
+    guesses = [
+        key
+        for key in measure
+        if key in design.sides.lengths and design.sides.lengths[key].source == "guess"
+    ]
+    if guesses:
+        reasons.insert(0, f"A guess carries the answer: {', '.join(guesses[:3])}.")
+    lines += reasons[:3]
     if word == "goes with work" and remedies:
         lines.append(remedies[0].says)
     if measure:

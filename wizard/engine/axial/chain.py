@@ -15,7 +15,7 @@ from kb.model.record import Sides
 from kb.quantity import both
 from kb.rules.loader import instruments
 from wizard.engine.axial.measures import measures, span_asked, stations
-from wizard.engine.axial.needs import requirements, wanted_band
+from wizard.engine.axial.needs import requirements, ring_floor, wanted_band
 from wizard.engine.axial.odds import odds
 from wizard.engine.axial.region import (
     Certificates,
@@ -115,7 +115,7 @@ def _chain(sides: Sides, carried_by: str) -> Chain:
         requirements=rows, limits=_limits(works, rows), region=works.region,
         robust_region=works.robust,
         conflict=conflict(works.planes, works.found, works.planes.reach(works.nominal),
-                          exact=_exact(works.lengths)),
+                          least=_least_changes(works.lengths)),
         odds=_odds(works, plate, spacer, closing),
         why_plate=why,
     )  # fmt: skip
@@ -125,8 +125,13 @@ def _keys(lines: Sequence[Linear]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(key for line in lines for key in line.terms))
 
 
-def _exact(lengths: Sequence[Length]) -> frozenset[str]:
-    return frozenset(one.key for one in lengths if one.spread == "exact")
+def _least_changes(lengths: Sequence[Length]) -> dict[str, float]:
+    """How far each measured dimension may be changed downward: a size stays above nought [mm]."""
+    return {
+        one.key: -one.value if one.above_zero else -math.inf
+        for one in lengths
+        if one.spread != "exact"
+    }
 
 
 def _within(sides: Sides, key: str) -> float:
@@ -274,12 +279,17 @@ def _thinnest(
 
 
 def _makeable(sides: Sides, length: float | None) -> bool:
-    return length is None or abs(length) < 1e-9 or length >= sides.rules["spacer-length.least"]
+    least = max(sides.rules["spacer-length.least"], ring_floor(sides))
+    return length is None or abs(length) < 1e-9 or length >= least
 
 
-def _slack(works: _Works, plate: float, spacer: float | None) -> float:
-    point = np.array([plate, spacer or 0.0])
-    return float((works.planes.reach(works.nominal) - works.planes.normals @ point).min())
+def _slack(works: _Works, plate: float, spacer: float | None) -> tuple[float, float]:
+    """How near a plate comes: first by what it must be of itself, then by everything [mm]."""
+    room = works.planes.reach(works.nominal) - works.planes.normals @ np.array(
+        [plate, spacer or 0.0]
+    )
+    own = (works.planes.normals[:, 1] == 0) & (works.planes.normals[:, 0] != 0)
+    return float(room[own].min(initial=0.0)), float(room.min())
 
 
 def _spacer_within(sides: Sides, spacer: float | None) -> float | None:

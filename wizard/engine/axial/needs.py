@@ -107,6 +107,9 @@ def _chain(sides: Sides, found: Mapping[str, Measure]) -> Iterator[Requirement]:
     if band is not None and (closed := found.get(band[0])) is not None:
         for line in closed.lines:
             yield _row(band[0], line, low=band[1][0], high=band[1][1], source="the wanted band")
+            if band[0] == "release_gap" and _wears(sides):
+                wear = Linear(terms={"clutch.wear": 1.0})
+                yield _row(band[0], line - wear, low=0.0, source="wear of the disc")
     floors: dict[str, tuple[Linear | float, str]] = {
         "nose_engagement": (rules["nose-engagement.least"], "nose-engagement.least"),
         "nose_seated": (0.0, "nose-engagement.least"),
@@ -130,6 +133,28 @@ def _chain(sides: Sides, found: Mapping[str, Measure]) -> Iterator[Requirement]:
             yield _row(name, line - floor, low=0.0, source=rules.source(limit))
     for line in found["pump_lug_overlap"].lines if "pump_lug_overlap" in found else ():
         yield from _pump_lug(sides, line)
+
+
+def _wears(sides: Sides) -> bool:
+    """Wear of the disc eats the release gap: a pushed clutch with a bearing that stands off."""
+    clutch, box = sides.request.clutch, sides.request.gearbox
+    constant = (
+        box is not None and box.release is not None and box.release.kind == "constant contact"
+    )
+    pushed = clutch is not None and clutch.acts == "push" and "clutch.wear" in sides.lengths
+    return pushed and not constant
+
+
+def ring_floor(sides: Sides) -> float:
+    """Length under which the recess over the driver's spigot leaves no ring behind it [mm]."""
+    drive = sides.request.engine.drive if sides.request.engine else None
+    if drive is None or drive.register is None or drive.register.form != "spigot":
+        return 0.0
+    depth = sides.value("engine.drive.register.depth")
+    return 0.0 if depth is None else depth + RECESS_RELIEF + BEHIND_RECESS
+
+
+BEHIND_RECESS = 3.0  # mm of ring behind a recess: common practice, no source
 
 
 def _pump_lug(sides: Sides, line: Linear) -> Iterator[Requirement]:

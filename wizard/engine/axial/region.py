@@ -175,7 +175,11 @@ def _weights(count: int, places: tuple[int, ...], shares: tuple[float, ...]) -> 
 
 
 def conflict(
-    planes: HalfPlanes, found: Certificates, reach: Array, *, exact: frozenset[str] = frozenset()
+    planes: HalfPlanes,
+    found: Certificates,
+    reach: Array,
+    *,
+    least: Mapping[str, float] | None = None,
 ) -> tuple[Conflict, ...]:
     """The requirements that contradict each other most, or none.
 
@@ -183,7 +187,8 @@ def conflict(
         planes: The half-planes.
         found: Their certificates.
         reach: Their c at nominal dimensions, shape (m,).
-        exact: Dimensions that are chosen, not measured, and so cure nothing.
+        least: The smallest change each measured dimension can bear; one that is not in it cures
+            nothing. Without it every dimension can.
     """
     if not len(found.weights):
         return ()
@@ -192,7 +197,7 @@ def conflict(
     if short[worst] <= _CLOSE:
         return ()
     weights = found.weights[worst]
-    cures = _cures(planes, weights, float(short[worst]), exact)
+    cures = _cures(planes, weights, float(short[worst]), least)
     return tuple(
         Conflict(check=planes.checks[place], short_by=float(short[worst]), cures=cures)
         for place in np.flatnonzero(weights)
@@ -200,12 +205,15 @@ def conflict(
 
 
 def _cures(
-    planes: HalfPlanes, weights: Array, short: float, exact: frozenset[str]
+    planes: HalfPlanes, weights: Array, short: float, least: Mapping[str, float] | None
 ) -> Mapping[str, float]:
     """For each measured dimension, the change that alone would end the contradiction [mm]."""
     slope = weights @ planes.coefficients
-    return {
+    changes = {
         key: short / float(slope[place])
         for place, key in enumerate(planes.keys)
-        if abs(slope[place]) > _CLOSE and key not in exact
+        if abs(slope[place]) > _CLOSE
     }
+    if least is None:
+        return changes
+    return {key: change for key, change in changes.items() if key in least and change > least[key]}

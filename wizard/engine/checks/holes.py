@@ -32,6 +32,8 @@ def hole_clash(case: Case) -> Answer:
     pairs = ", ".join(f"engine {c.engine} with gearbox {c.gearbox}" for c in found.clashes[:4])
     more = f" and {len(found.clashes) - 4} more" if len(found.clashes) > 4 else ""
     says = f"Holes overlap: {pairs}{more}; the worst by {case.shown(-found.wall)}."
+    if len(found.shared) == len(found.clashes) >= 3:
+        says += " The two faces are one pattern: where the spans allow they bolt straight together."
     return answer("hole-clash", "fail", says, margin=found.wall)
 
 
