@@ -145,7 +145,7 @@ def end(running: subprocess.Popen[bytes]) -> None:
 
 
 @pytest.fixture(params=[DESK, PHONE], ids=["desk", "phone"])
-def visit(request: pytest.FixtureRequest, served: str) -> Iterator[Visit]:
+def visit(request: pytest.FixtureRequest, served: str, tmp_path: Path) -> Iterator[Visit]:
     """A fresh browser at one of two window sizes."""
     from playwright.sync_api import sync_playwright
 
@@ -159,6 +159,7 @@ def visit(request: pytest.FixtureRequest, served: str) -> Iterator[Visit]:
         page.on("pageerror", lambda error: seen.complaints.append(str(error)))
         page.on("request", lambda asked: watched(seen, asked.url))
         yield seen
+        page.screenshot(path=tmp_path / "last.png")
         browser.close()
 
 
@@ -225,12 +226,10 @@ def test_the_turn_is_changed_and_taken_back(visit: Visit, store: Path) -> None:
         engine = units.rows(opened, kind="engine")[0].name
     visit.go(f"/pairing?engine={engine}&gearbox={box}")
     page.locator(".nb-verdict").wait_for()
-    before = page.get_by_role("slider").get_attribute("aria-valuenow")
+    before = page.locator("input[type=range]").first.input_value()
     page.get_by_role("button", name="+1°", exact=True).click()
     page.get_by_text("Changed: gearbox turned").wait_for()
-    after = page.get_by_role("slider").get_attribute("aria-valuenow")
-    assert before is not None
-    assert after is not None
+    after = page.locator("input[type=range]").first.input_value()
     assert float(after) == pytest.approx(float(before) + 1)
     page.get_by_role("button", name="Undo the last change").click()
     page.get_by_text("Changed: gearbox turned").wait_for(state="detached")

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 import subprocess
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -179,6 +180,70 @@ def test_a_sheet_that_carries_everything_needs_no_store(tmp_path: Path) -> None:
     nowhere = tmp_path / "not made" / "store.sqlite"
     assert trialfit("pair", GOES, store=nowhere).exit_code == 0
     assert not nowhere.parent.exists()
+
+
+def test_a_plain_answer_loads_neither_store_nor_papers() -> None:
+    """So that an answer on the command line is there at once."""
+    script = (
+        "import sys; from wizard.cli.main import main\n"
+        "try: main()\n"
+        "finally: print(*sorted({name.partition('.')[0] for name in sys.modules}), file=sys.stderr)"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", script, "pair", str(GOES), "--json"], cwd=ROOT, env=surroundings(),
+        stdin=subprocess.DEVNULL, capture_output=True, check=False, timeout=60,
+    )  # fmt: skip
+    loaded = set(done.stderr.decode("utf-8").split())
+    assert {"wizard", "numpy"} <= loaded
+    slow = {"sqlalchemy", "alembic", "scipy", "pandas", "ezdxf", "reportlab", "openpyxl", "plotly"}
+    assert not loaded & slow
+
+
+HALVES = {
+    "lineup.fixed": """
+        [engine.face]
+        circle = { count = 12, diameter = "16.875 in", start = 15, thread = "3/8-16" }
+        [gearbox.face]
+        circle = { count = 12, diameter = "18.375 in", start = 15, hole = "13/32 in" }
+    """,
+    "lineup.rotating": """
+        [engine.drive]
+        circle = { count = 6, diameter = 80, thread = "M10" }
+        register = { form = "spigot", diameter = 48, depth = 8 }
+        [gearbox.converter]
+        circle = { count = 4, diameter = 250, hole = 10.5 }
+        [choices]
+        spacer = 40
+    """,
+    "axial": """
+        [engine.drive]
+        standoff = "6.35 ± 0.05"
+        [gearbox.converter]
+        seat_depth = "28.58"
+        gap = [3.2, 4.8]
+        [flexplate]
+        offset = 8
+        [choices]
+        plate = 12
+    """,
+}
+
+
+@pytest.mark.parametrize("half", HALVES)
+def test_half_a_job_is_answered_and_the_rest_is_named(half: str, tmp_path: Path) -> None:
+    sheet = written(tmp_path, 'units = "mm"\n' + HALVES[half])
+    done = trialfit("pair", sheet, "--json")
+    answer = strictly(done.stdout)
+    assert half not in answer["not_asked"]
+    assert set(answer["not_asked"]) >= set(HALVES) - {half, "axial"}
+    assert ("fixed" in answer["lineup"]) == (half == "lineup.fixed")
+    assert ("rotating" in answer["lineup"]) == (half == "lineup.rotating")
+    if half == "axial":  # 12 + 28.58 - 6.35 - 8 - 4, the middle of the wanted gap, by hand
+        assert answer["axial"]["spacer"] == pytest.approx(22.23, abs=1e-6)
+    shown = trialfit("pair", sheet, "--out", tmp_path / "papers")
+    assert shown.exit_code == done.exit_code
+    assert "Not asked: " in shown.stdout
+    assert list((tmp_path / "papers").glob("*starting-specification.pdf"))
 
 
 def test_kept_as_a_record(tmp_path: Path) -> None:

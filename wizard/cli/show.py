@@ -78,7 +78,8 @@ def _checks(answer: Mapping[str, Any], *, every: bool) -> None:
     ordered = sorted(answer["checks"], key=lambda one: _ORDER.index(one["status"]))
     passed = sum(one["status"] == "pass" for one in ordered)
     hidden = "" if every or not passed else "; --verbose lists these too"
-    _head(f"Checks: {passed} of {len(ordered)} pass{hidden}")
+    counted = f"{passed} of {len(ordered)} pass" if ordered else "none could be run"
+    _head(f"Checks: {counted}{hidden}")
     for one in ordered:
         if every or one["status"] != "pass":
             said = f"{label(one['id'])}: {one['says']}"

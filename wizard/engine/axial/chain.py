@@ -15,7 +15,7 @@ from kb.model.record import Sides
 from kb.quantity import both
 from kb.rules.loader import instruments
 from wizard.engine.axial.measures import measures, span_asked, stations
-from wizard.engine.axial.needs import requirements, ring_floor, wanted_band
+from wizard.engine.axial.needs import cut_through, requirements, wanted_band
 from wizard.engine.axial.odds import odds
 from wizard.engine.axial.region import (
     Certificates,
@@ -279,8 +279,9 @@ def _thinnest(
 
 
 def _makeable(sides: Sides, length: float | None) -> bool:
-    least = max(sides.rules["spacer-length.least"], ring_floor(sides))
-    return length is None or abs(length) < 1e-9 or length >= least
+    if length is None or abs(length) < 1e-9:
+        return True
+    return length >= sides.rules["spacer-length.least"] and not cut_through(sides, length)
 
 
 def _slack(works: _Works, plate: float, spacer: float | None) -> tuple[float, float]:

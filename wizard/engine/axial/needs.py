@@ -145,15 +145,32 @@ def _wears(sides: Sides) -> bool:
     return pushed and not constant
 
 
-def ring_floor(sides: Sides) -> float:
-    """Length under which the recess over the driver's spigot leaves no ring behind it [mm]."""
+def cut_through(sides: Sides, length: float) -> bool:
+    """Whether a ring that long would be cut through by the recess over the driver's spigot.
+
+    A thin ring goes right over the spigot, which then locates what is behind it (`goes_over`).
+    """
+    height = spigot_height(sides)
+    if height is None or goes_over(sides, length):
+        return False
+    return length < height + RECESS_RELIEF + BEHIND_RECESS
+
+
+def goes_over(sides: Sides, length: float) -> bool:
+    """Whether the driver's spigot stands out behind a ring that long, far enough to locate."""
+    height = spigot_height(sides)
+    return height is not None and 0 < length <= height - STANDS_OUT
+
+
+def spigot_height(sides: Sides) -> float | None:
+    """How high the driver's spigot stands [mm]; ``None`` without one, or when not measured."""
     drive = sides.request.engine.drive if sides.request.engine else None
     if drive is None or drive.register is None or drive.register.form != "spigot":
-        return 0.0
-    depth = sides.value("engine.drive.register.depth")
-    return 0.0 if depth is None else depth + RECESS_RELIEF + BEHIND_RECESS
+        return None
+    return sides.value("engine.drive.register.depth")
 
 
+STANDS_OUT = 2.0  # mm of spigot that still locate: common practice, no source
 BEHIND_RECESS = 3.0  # mm of ring behind a recess: common practice, no source
 
 

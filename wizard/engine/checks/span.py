@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from wizard.engine.axial.measures import span_asked
-from wizard.engine.axial.needs import plate_floors, ring_floor, wanted_band
+from wizard.engine.axial.needs import cut_through, plate_floors, wanted_band
 from wizard.engine.checks.case import Answer, Case, NotRun, answer, graded, unknown
 from wizard.engine.checks.measure import measure, missing_sizes, over, rests, spread
 
@@ -43,7 +43,7 @@ def spacer_length(case: Case) -> Answer:
         length, fail=0.0, warn=least
     )  # fmt: skip
     says = f"The rotating adapter comes out {case.shown(length)} long."
-    if 0 < length < ring_floor(case.sides):
+    if length > 0 and cut_through(case.sides, length):
         status = "fail"
         says += " The recess over the driver's spigot would cut through it."
     if length < 0:

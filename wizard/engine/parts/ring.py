@@ -10,6 +10,7 @@ from kb.model.lineup import Feature, LineUp, Pattern
 from kb.model.parts import Counterbore, Fit, Joint, Part, PartHole, Pilot, Segment
 from kb.model.record import Sides
 from kb.model.unit import Register
+from wizard.engine.axial.needs import goes_over
 from wizard.engine.faces import material_of
 from wizard.engine.parts import fasteners
 from wizard.engine.parts.fits import located
@@ -30,9 +31,9 @@ def ring(
     if outside is None:
         return None, (), ()
     length = chain.spacer
-    fits, size = _registers(sides)
+    fits, size = _over_spigot(sides) if goes_over(sides, length) else _registers(sides)
     holes = _holes(sides, rotating, length)
-    bore = _bore(sides, pilot)
+    bore = size.get("bore") or _bore(sides, pilot)
     size |= {"thickness": length, "outside": outside}
     size["length"] = length + size.get("spigot_length", 0.0) + size.get("driven_spigot_length", 0.0)
     if bore is not None:
@@ -41,7 +42,7 @@ def ring(
     part = Part(
         name="spacer ring", material=sides.chosen.spacer_material, size=size,
         mass_kg=_mass(size, holes, stuff.density_kg_m3), holes=holes, outline=_round(outside / 2),
-        notes=_notes(sides),
+        notes=_notes(sides, length),
     )  # fmt: skip
     return part, fits, _joints(sides, rotating, chain)
 
@@ -54,8 +55,10 @@ def _round(radius: float) -> tuple[Segment, ...]:
     )
 
 
-def _notes(sides: Sides) -> tuple[str, ...]:
+def _notes(sides: Sides, length: float) -> tuple[str, ...]:
     notes = ["Turn both registers and both faces in one setting where the machine allows."]
+    if goes_over(sides, length):
+        return (*notes, "Goes right over the driver's spigot, which locates what is behind it.")
     if driven_register(sides)[2]:
         notes.append("The driven register repeats the engine's own: no other was measured.")
     return tuple(notes)
@@ -89,6 +92,13 @@ def driven_register(sides: Sides) -> tuple[Register | None, Length | None, bool]
     ):
         return Register(form="bore"), sides.lengths["engine.drive.register.diameter"], True
     return None, None, False
+
+
+def _over_spigot(sides: Sides) -> tuple[tuple[Fit, ...], dict[str, float]]:
+    """A thin ring bored right through to go over the driver's spigot."""
+    size = sides.lengths["engine.drive.register.diameter"]
+    fit = located("spacer on crank", "shaft", size, duty=sides.chosen.fit)
+    return ((fit,), {"bore": sum(fit.hole) / 2}) if fit is not None else ((), {})
 
 
 def _registers(sides: Sides) -> tuple[tuple[Fit, ...], dict[str, float]]:
