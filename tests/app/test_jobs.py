@@ -42,8 +42,9 @@ def test_one_job_stands_as_it_was_agreed(screen: Open, record: Record) -> None:
     assert app.title[0].value.replace("\\", "") == "Job 1 A: Dredger *No. 2*"
     assert beside(app, "spacer length").startswith("24.00 mm")
     assert record.digest in written(app)
+    assert "Turn the gearbox +5.00° from upright. Then: goes." in written(app)
     assert app.code[0].value == record.content["sheet"].strip()
-    assert len(app.get("plotly_chart")) == 3  # housing joint, rotating joint, half section
+    assert len(app.get("plotly_chart")) == 4  # both joints, the half section, what works
     names = {one.proto.label for one in app.get("download_button")}
     assert names == {"All papers", "Answer for another program", "The sheet"}
 

@@ -162,6 +162,25 @@ def test_another_reading_is_tried(paired: AppTest) -> None:
     assert beside(app, "spacer length").startswith("25.00 mm")
 
 
+def test_a_coarse_reading_is_the_one_to_take_again(paired: AppTest) -> None:
+    """The gap is 4.0 ± 0.8 mm wanted; its ± are 95 % half-widths, so σ is half of each.
+
+    σ = ½·√(0.8² + 0.05² + 0.05²) = 0.4016 mm: the gap stays in the band with a chance of
+    erf(0.8/(σ·√2)) = 95.4 % (normal distribution, closed form).
+    """
+    box = next(one for one in paired.selectbox if one.label.startswith("Read again"))
+    box.set_value("gearbox.converter.seat_depth")
+    next(f for f in paired.text_input if f.label == "Figure").set_value("28.00 ± 0.80")
+    app = press(paired, "Try it")
+    spread = math.sqrt(0.8**2 + 0.05**2 + 0.05**2) / 2
+    wanted = 100 * math.erf(0.8 / (spread * math.sqrt(2)))
+    shown = float(beside(app, "chance that this plate and spacer will do").partition(" %")[0])
+    assert shown == pytest.approx(wanted, abs=1.5)  # sampled: the error is beside it
+    table = next(e.proto.body for e in app.get("html") if "measure next" in e.proto.body)
+    first = re.findall(r"<tr><td>(.*?)</td>", table)[0]
+    assert first == "Pads below the gearbox face (converter home)"
+
+
 def test_a_unit_change_names_inches_first_and_keeps_what_was_typed(paired: AppTest) -> None:
     app = hold(paired, "Plate thickness asked for", "22")
     app.segmented_control(key="units").set_value("in").run()
@@ -199,6 +218,18 @@ def test_a_job_is_kept_and_found_again(paired: AppTest, shop: Path, screen: Open
     assert {row["kind"] for row in record.content["units"]} == {"engine", "gearbox", "flexplate"}
     app = press(app, "+1°")
     assert "Kept as job" not in written(app)  # what is on the table now is not what was kept
+
+
+def test_a_job_whose_spacer_cannot_be_made_is_kept_too(paired: AppTest, shop: Path) -> None:
+    """Pads 27 mm proud: 20 − 27 − 4 − 12 − 8 = −31 mm of spacer; there is no such part."""
+    box = next(one for one in paired.selectbox if one.label.startswith("Read again"))
+    box.set_value("gearbox.converter.seat_depth")
+    next(f for f in paired.text_input if f.label == "Figure").set_value("-27 mm")
+    app = hold(press(paired, "Try it"), "Plate thickness asked for", "20 mm")
+    press(app, "Keep it as a record")
+    with open_store(shop) as store:
+        assert jobs.show(store, 1).answer["axial"]["spacer"] == pytest.approx(-31)
+        assert jobs.rows(store)[0].spacer is None
 
 
 def test_a_job_without_a_name_is_not_kept(paired: AppTest, shop: Path) -> None:

@@ -117,6 +117,7 @@ def test_the_readme_opens_with_the_job_and_the_two_commands(readme: str) -> None
 
 def test_the_readme_lists_every_command(readme: str) -> None:
     import click
+
     from wizard.cli.main import main
 
     assert isinstance(main, click.Group)

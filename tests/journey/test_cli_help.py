@@ -74,7 +74,7 @@ def test_every_command_explains_itself_and_its_options(words: list[str]) -> None
     assert command.help
     for option in command.params:
         if isinstance(option, click.Option):
-            assert option.help or option.show_default, f"{words}: {option.name}"
+            assert option.help, f"{words}: {option.name}"
 
 
 def test_the_commands_are_five() -> None:

@@ -5,7 +5,9 @@ What each status means is the program's own promise (README.md, "Commands"). JSO
 
 from __future__ import annotations
 
+import itertools
 import json
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -171,6 +173,8 @@ def test_lines_are_no_wider_than_the_terminal(monkeypatch: pytest.MonkeyPatch) -
     lines = trialfit("pair", WITH_WORK, "--verbose").stdout.splitlines()
     verdict = lines.index("")
     assert max(len(line) for line in lines[verdict:]) <= 72
+    assert not any(re.search(r"\d$", line) and re.match(r" *(mm|in)\b", below)
+                   for line, below in itertools.pairwise(lines))  # fmt: skip
 
 
 # ── what it needs, and what it keeps ────────────────────────────────────────

@@ -18,7 +18,7 @@ from kb.model.record import canonical
 from kb.store.place import Store, open_store
 from tests.journey.command import SHEETS
 from tests.journey.sheets import GOES
-from wizard.desk import pairing, units
+from wizard.desk import jobs, pairing, units
 
 
 @pytest.fixture
@@ -153,6 +153,29 @@ def test_kept_under_another_title(store: Store) -> None:
     again = pairing.read_text(record.content["sheet"])
     assert json.loads(canonical(dict(again.answer))) == record.answer
     assert worked.answer["title"] != "Ferry ✓"
+
+
+def test_a_job_that_does_not_go_can_be_kept(store: Store) -> None:
+    """The chain closes on an adapter shorter than nothing: 12 + 20 - 160 - 4 = -132, by hand."""
+    worked = pairing.read_text(
+        """
+        title = "No room"
+        units = "mm"
+        [engine.drive]
+        standoff = 160
+        [gearbox.converter]
+        seat_depth = 20
+        gap = [3.2, 4.8]
+        [choices]
+        plate = 12
+        """
+    )
+    assert worked.answer["verdict"] == "does not go"
+    assert worked.answer["axial"]["spacer"] == pytest.approx(-132)
+    record = pairing.keep(store, worked)
+    assert record.answer["axial"]["spacer"] == pytest.approx(-132)
+    (row,) = jobs.rows(store)
+    assert (row.plate, row.spacer, row.verdict) == (12, None, "does not go")
 
 
 def test_the_kept_rules_are_those_it_was_judged_by(store: Store) -> None:

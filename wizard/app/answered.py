@@ -19,7 +19,8 @@ from wizard.papers.section import section
 
 Answer = Mapping[str, Any]
 POUND = 0.45359237  # kg
-DECIDES = 0.001  # a reading that decides less is not worth the walk to the bench
+_FIRST = ("thickness", "length", "height", "outside", "bore")
+DECIDES, GAINS = 0.001, 0.01  # a reading that does less is not worth the walk to the bench
 _KEY = re.compile(r"\b[a-z_]+(?:\.[a-z_]+(?:\[\w+\])?)+")
 
 
@@ -38,6 +39,13 @@ def plainly(text: str) -> str:
 def verdict(answer: Answer) -> None:
     """At most seven lines, with shape, word and colour."""
     st.html(signs.verdict(answer["verdict"], [plainly(line) for line in answer["verdict_lines"]]))
+
+
+def ways_out(answer: Answer) -> None:
+    """The ways out that were worked out, as they stood when the job was kept."""
+    if remedies := answer.get("remedies"):
+        says = (f"{one['says']} Then: {words.label(one['verdict'])}." for one in remedies)
+        st.html(signs.folded("Ways out" + _many(len(remedies)), signs.bullets(says)))
 
 
 # ── how they line up ────────────────────────────────────────────────────────
@@ -127,7 +135,7 @@ def along_the_axis(answer: Answer) -> None:
 _NOT_LENGTHS = ("chance_any", "chance_these")
 
 
-def what_works(answer: Answer, *, stock: Sequence[float]) -> None:
+def what_works(answer: Answer, *, stock: Sequence[float] = ()) -> None:
     """Plate against spacer: what works, what binds it, or what contradicts."""
     axial = answer.get("axial", {})
     figure = works(axial, stock=stock, first=answer["shop_units"])
@@ -168,7 +176,7 @@ def chances(answer: Answer) -> None:
     ]
     if rows:
         st.html(signs.pairs(rows))
-    following = [row for row in axial.get("measure_next", ()) if row["decides"] >= DECIDES]
+    following = [row for row in axial.get("measure_next", ()) if _worth_it(row, axial)]
     if following:
         heads = ["measure next", "chance then", "decides"]
         lines = [
@@ -185,6 +193,12 @@ def chances(answer: Answer) -> None:
         page.quiet(
             "Along the axis the readings in hand settle it: none read again would change it."
         )
+
+
+def _worth_it(row: Mapping[str, Any], axial: Mapping[str, Any]) -> bool:
+    """Whether reading that dimension again would change anything."""
+    now = axial.get("chance_these", axial.get("chance_any", 1.0))
+    return bool(row["decides"] >= DECIDES or row["chance_if_known"] - now >= GAINS)
 
 
 # ── parts ───────────────────────────────────────────────────────────────────
@@ -217,12 +231,18 @@ def parts(answer: Answer) -> None:
 
 def _part(part: Mapping[str, Any], answer: Answer) -> list[tuple[str, str]]:
     rows = [("material", part["material"])]
-    rows += [(words.label(key), both(value, answer)) for key, value in part["size"].items()]
+    sizes = sorted(part["size"].items(), key=lambda size: _place(size[0]))
+    rows += [(words.label(key), both(value, answer)) for key, value in sizes]
     if part.get("mass_kg") is not None:
         rows.append(("mass", f"{part['mass_kg']:.2f} kg ({part['mass_kg'] / POUND:.1f} lb)"))
     if part.get("quantity", 1) != 1:
         rows.append(("quantity", str(part["quantity"])))
     return rows + [("note", note) for note in part.get("notes", ())]
+
+
+def _place(size: str) -> int:
+    """Where a size stands in a list: the ones every part has first, the others as they come."""
+    return _FIRST.index(size) if size in _FIRST else len(_FIRST)
 
 
 def _hole(hole: Mapping[str, Any], answer: Answer) -> tuple[str, ...]:

@@ -71,12 +71,6 @@ def free_to_turn(span: float) -> Worked:
     return _worked((*left, widened), units)
 
 
-def titled(title: str) -> Worked:
-    """The job with its changes, under another title."""
-    named = Step(change={"title": title}, units=page.first_unit(), says="")
-    return _worked((*steps(), named), page.first_unit())
-
-
 def take(change: Mapping[str, object], says: str, *, units: str | None = None) -> None:
     """Try a change; one of the same keys as the change before takes its place.
 

@@ -26,7 +26,10 @@ PATIENCE_S = 5.0  # how long the screens may take to end
 
 
 @click.command(name="app")
-@click.option("--port", type=click.IntRange(1, 65535), default=8501, show_default=True)
+@click.option(
+    "--port", type=click.IntRange(1, 65535), default=8501, show_default=True, metavar="N",
+    help="Port to answer at.",
+)  # fmt: skip
 @click.pass_context
 def command(ctx: click.Context, port: int) -> None:
     """Open the screens. They answer on this machine alone; Ctrl-C ends them."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import shutil
 import textwrap
 from collections.abc import Iterator, Mapping, Sequence
@@ -17,6 +18,8 @@ from wizard.words import label
 WIDEST = 120  # columns; longer lines are hard to read
 MOST_MEASURED = 3  # dimensions named as worth reading again; the answer holds them all
 _ORDER = ("fail", "unknown", "warn", "pass")
+_HARD = "\N{NO-BREAK SPACE}"
+_FIGURE_AND_UNIT = re.compile(r"\d (?:mm|in|N·m|lbf·ft|kg|rpm|%)(?!\w)")
 _COLOUR = {"fail": "red", "unknown": "magenta", "warn": "yellow", "pass": "green"}
 
 
@@ -154,10 +157,11 @@ def _head(title: str) -> None:
 
 
 def _folded(text: str, *, indent: int) -> str:
-    """A paragraph no wider than the terminal, its later lines indented."""
+    """A paragraph no wider than the terminal, its later lines indented; no figure leaves its unit."""
     width = min(shutil.get_terminal_size((100, 24)).columns, WIDEST)
-    inner = textwrap.wrap(
-        text, max(width, indent + 30), subsequent_indent=" " * indent, drop_whitespace=True,
+    held = _FIGURE_AND_UNIT.sub(lambda found: found[0].replace(" ", _HARD), text)
+    lines = textwrap.wrap(
+        held, max(width, indent + 30), subsequent_indent=" " * indent,
         break_long_words=False, break_on_hyphens=False,
     )  # fmt: skip
-    return "\n".join(inner)
+    return "\n".join(lines).replace(_HARD, " ")

@@ -257,9 +257,14 @@ def keep(
         engine=named.answer.get("engine", {}).get("name", ""),
         gearbox=named.answer.get("gearbox", {}).get("name", ""),
         verdict=named.answer["verdict"], stage=named.answer["stage"],
-        plate=axial.get("plate"), spacer=axial.get("spacer"),
+        plate=_makeable(axial.get("plate")), spacer=_makeable(axial.get("spacer")),
         torque_nmm=None if torque_nm is None else torque_nm * 1000, issue_of=issue_of,
     )  # fmt: skip
+
+
+def _makeable(size: float | None) -> float | None:
+    """A size to find the record by; one below nought closes the sum, but no part has it."""
+    return size if size is not None and size >= 0 else None
 
 
 def _titled(worked: Worked, title: str) -> Worked:

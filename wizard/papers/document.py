@@ -5,6 +5,7 @@ A figure the answer does not hold is ``None``; the paper then leaves it out and 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -12,17 +13,46 @@ from typing import Any
 
 from kb import quantity
 from kb.model.parts import Segment
+from wizard import words
 
 PLATE = "adapter plate"
 RING = "spacer ring"
+DISC, SPINDLE, POST = "carrier disc", "spindle", "post"
+_KEY = re.compile(r"\b[a-z_]+(?:\.[a-z_]+)+\b")
+SAME = 5e-4  # mm; limits closer than this print alike
 _LOCATING = ("register", "spigot", "recess", "driven_spigot", "driven_recess")
 
 
 @dataclass(frozen=True)
 class Document:
-    """An answer, with its lengths by key [mm] and its parts by name."""
+    """An answer, with its lengths by key [mm] and its parts by name.
+
+    ``wanted`` names the plate a paper is about, where there are two.
+    """
 
     answer: Mapping[str, Any]
+    wanted: str = PLATE
+
+    @property
+    def plates(self) -> Sequence[Mapping[str, Any]]:
+        """The plates between the housings, from the engine on."""
+        return [part for part in self.rows("parts") if str(part["name"]).endswith("plate")]
+
+    @property
+    def plate(self) -> str:
+        """Name of the plate this paper is about: the one wanted, else the first there is."""
+        names = [str(part["name"]) for part in self.plates]
+        return self.wanted if self.wanted in names or not names else names[0]
+
+    @property
+    def turned(self) -> str:
+        """Name of the part that carries the registers of the rotating adapter."""
+        return RING if self.part(RING) is not None or self.part(SPINDLE) is None else SPINDLE
+
+    @property
+    def faced(self) -> str:
+        """Name of the part that lies on the driving face."""
+        return RING if self.part(RING) is not None or self.part(DISC) is None else DISC
 
     @property
     def first(self) -> str:
@@ -37,6 +67,10 @@ class Document:
     def rows(self, key: str) -> Sequence[Mapping[str, Any]]:
         """A list of the answer; empty when it has none."""
         return self.answer.get(key) or ()
+
+    def texts(self, key: str) -> Sequence[str]:
+        """A list of sentences or keys of the answer; empty when it has none."""
+        return [str(one) for one in self.answer.get(key) or ()]
 
     def table(self, key: str) -> Mapping[str, Any]:
         """A table of the answer; empty when it has none."""
@@ -111,7 +145,10 @@ class Document:
         return quantity.torque(1000.0 * float(torque_nm))
 
     def limits(self, pair: Sequence[float]) -> str:
-        """Two limits of size in both unit systems."""
+        """Two limits of size in both unit systems; one figure where they are the same."""
+        if max(pair) - min(pair) < SAME:
+            places = 4 if self.first == "in" else 3
+            return quantity.both(pair[0], first=self.first, places=places)
         return quantity.limits(low=min(pair), high=max(pair), first=self.first)
 
     def fit_limits(self, name: str, size: float) -> tuple[float, float] | None:
@@ -140,6 +177,18 @@ def _made(fit: Mapping[str, Any]) -> Sequence[float]:
     """The limits of the half of a fit that is made here."""
     made: Sequence[float] = fit["shaft"] if fit.get("existing") == "hole" else fit["hole"]
     return made
+
+
+def size_words(name: str, *, of_plate: bool = False) -> str:
+    """What a named size of a part is called."""
+    if name == "bore" and of_plate:
+        return words.label("opening")
+    return words.label("flange_thickness" if name == "flange" else name)
+
+
+def in_words(says: object) -> str:
+    """A sentence of the answer, with dotted keys of the sheet in the trade's words."""
+    return _KEY.sub(lambda key: words.label(key[0]) if words.known(key[0]) else key[0], str(says))
 
 
 def outline(part: Mapping[str, Any]) -> tuple[Segment, ...]:

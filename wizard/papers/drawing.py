@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from typing import Any
 
 from kb import quantity
 from kb.model.record import Record
 from wizard import words
 from wizard.papers import grid
-from wizard.papers.document import PLATE, RING, Document
+from wizard.papers.document import PLATE, Document, size_words
 from wizard.papers.frames import LETTERS, Frame
 from wizard.papers.grid import Column, column
 from wizard.papers.holes import HoleRow, both_lines, degrees, hole_rows, inches, millimetres
@@ -24,22 +25,22 @@ EDGE = 9.0
 SIDE = 152.0  # width of the column of tables at the right
 GAP = 2.5
 NOTES = (LETTERS, 5.0, 4.6)  # of the notes [pt]
-SIZES = (6.0, 5.5, 5.0)  # lettering of the hole table, largest first [pt]
+SIZES = (6.0, 5.5, 5.0, 4.6)  # lettering of the hole table, largest first [pt]
 
 
 def drawable(record: Record) -> bool:
     """Whether the answer has a part that this drawing shows."""
     doc = Document(record.answer)
-    return doc.part(PLATE) is not None or doc.part(RING) is not None
+    return bool(doc.plates) or doc.part(doc.turned) is not None
 
 
-def drawing(record: Record) -> Paper:
-    """Draw plate and spacer with views, hole table, notes and title block.
+def drawing(record: Record, *, plate: str = PLATE) -> Paper:
+    """Draw one plate and the rotating adapter with views, hole table, notes and title block.
 
-    A3 landscape, or ANSI B when the shop works in inches. Returns the open paper: `Paper.finish`
+    ``plate`` names the one to draw, where there are two; the other's holes are left to its own. A3 landscape, or ANSI B when the shop works in inches. Returns the open paper: `Paper.finish`
     gives its bytes, `Paper.overlaps` and `Paper.outside` what is wrong with its lettering.
     """
-    doc = Document(record.answer)
+    doc = Document(record.answer, plate)
     paper = Paper(LANDSCAPE[doc.first], title=record.title, by=record.made_by)
     tables = _hole_tables(doc)
     beside = Frame(paper.width - EDGE - SIDE, EDGE, paper.width - EDGE, paper.height - EDGE)
@@ -73,9 +74,9 @@ def _views(paper: Paper, doc: Document, frame: Frame) -> None:
     split = frame.bottom + 0.46 * frame.up
     axial = section(doc.answer)
     low = split if axial else frame.bottom
-    has_ring = doc.part(RING) is not None
+    has_ring = doc.part(doc.turned) is not None
     across = frame.left + (0.56 * frame.across if has_ring else frame.across)
-    if doc.part(PLATE) is not None:
+    if doc.part(doc.plate) is not None:
         _plate_view(paper, doc, Frame(frame.left, low, across, frame.top))
     else:
         across = frame.left
@@ -85,27 +86,27 @@ def _views(paper: Paper, doc: Document, frame: Frame) -> None:
     across = _sizes(paper, doc, below)
     if axial:
         scale = section_view(paper, axial, below, reserved=across)
-        _named(paper, below, "HALF SECTION ALONG THE AXIS", scale)
+        _named(paper, below, "HALF SECTION ALONG THE AXIS", f"{scale}, dashed: size not given")
 
 
 def _plate_view(paper: Paper, doc: Document, frame: Frame) -> None:
-    across, up = doc.size(PLATE, "length"), doc.size(PLATE, "height")
+    across, up = doc.size(doc.plate, "length"), doc.size(doc.plate, "height")
     both = None
     if across and up:
         both = quantity.both(across, first=doc.first), quantity.both(up, first=doc.first)
     view = Frame(frame.left, frame.bottom, frame.right, frame.top - 5)
-    scale = plan_view(paper, plan(doc.answer), view, overall=both)
-    _named(paper, view, words.label(PLATE).upper(), scale)
+    scale = plan_view(paper, plan(doc.answer, plate=doc.plate), view, overall=both)
+    _named(paper, view, words.label(doc.plate).upper(), scale)
 
 
 def _ring_views(paper: Paper, doc: Document, frame: Frame) -> None:
     middle = frame.bottom + 0.5 * frame.up
     above = Frame(frame.left, middle, frame.right, frame.top - 5)
-    scale = plan_view(paper, ring_plan(doc.answer), above)
-    _named(paper, above, words.label(RING).upper(), scale)
+    scale = plan_view(paper, ring_plan(doc.answer), above, diameters=False)
+    _named(paper, above, words.label(doc.faced).upper(), scale)
     below = Frame(frame.left, frame.bottom, frame.right, middle - 6)
     scale = section_view(paper, ring_section(doc.answer), below)
-    _named(paper, below, f"{words.label(RING).upper()}, HALF SECTION", scale)
+    _named(paper, below, f"{words.label(doc.turned).upper()}, HALF SECTION", scale)
 
 
 def _named(paper: Paper, frame: Frame, name: str, scale: str) -> None:
@@ -138,14 +139,26 @@ def _sizes(paper: Paper, doc: Document, frame: Frame) -> float:
 def _size_table(doc: Document) -> tuple[Column, ...]:
     rows = [
         (words.label(part["name"]), *_size_row(doc, part["name"], name, float(part["size"][name])))
-        for part in doc.rows("parts")
+        for part in _shown(doc)
         for name in sorted(part["size"], key=_size_order)
+        if _is_said(part["name"], name)
     ]
     units = ("in", "mm") if doc.first == "in" else ("mm", "in")
     heads = ("part", "size", *units)
     if not rows:
         return ()
     return tuple(column([head], [(row[n],) for row in rows]) for n, head in enumerate(heads))
+
+
+def _shown(doc: Document) -> Sequence[Mapping[str, Any]]:
+    """The parts this drawing is about: every part but the other plate."""
+    others = [part["name"] for part in doc.plates if part["name"] != doc.plate]
+    return [part for part in doc.rows("parts") if part["name"] not in others]
+
+
+def _is_said(part: str, name: str) -> bool:
+    """Lengths only; the width and height of a plate say more than the circle around it."""
+    return "_kg" not in name and not (part.endswith("plate") and name == "outside")
 
 
 _ORDER = ("thickness", "length", "height", "outside", "bore")
@@ -157,7 +170,7 @@ def _size_order(name: str) -> tuple[int, str]:
 
 def _size_row(doc: Document, part: str, name: str, value: float) -> tuple[str, str, str]:
     """What the size is, and its figures, or its limits where it is part of a fit."""
-    what = words.label("opening" if (part, name) == (PLATE, "bore") else name)
+    what = size_words(name, of_plate=part.endswith("plate"))
     limits = doc.fit_limits(name, value)
     if limits is None:
         return what, *both_lines(value, first=doc.first)
@@ -171,7 +184,8 @@ def _size_row(doc: Document, part: str, name: str, value: float) -> tuple[str, s
 def _hole_tables(doc: Document) -> tuple[tuple[str, tuple[Column, ...]], ...]:
     """One table for every part that has holes; columns nobody fills are left out."""
     tables = []
-    rows = hole_rows(doc)
+    names = [part["name"] for part in _shown(doc)]
+    rows = [row for row in hole_rows(doc) if row.part in names]
     for name in dict.fromkeys(row.part for row in rows):
         holes = [row for row in rows if row.part == name]
         columns = [one for one in _hole_columns(holes, doc.first) if one.filled()]

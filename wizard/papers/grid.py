@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from wizard.papers.paper import GREY, PALE, POINT, Paper, printable, width
 
 PAD = 0.9  # beside the text of a cell
-LINE = 1.28  # from line to line, of the lettering's size
+LINE = 1.16  # from line to line, of the lettering's size
 
 
 @dataclass(frozen=True)
@@ -43,7 +43,7 @@ def across(columns: Sequence[Column], *, size: float) -> float:
 def row_height(columns: Sequence[Column], *, size: float) -> float:
     """Height of one row [mm]."""
     lines = max((len(cell) for one in columns for cell in one.cells), default=1)
-    return lines * size * POINT * LINE + 0.5
+    return lines * size * POINT * LINE + 0.35
 
 
 def heading_height(columns: Sequence[Column], *, size: float) -> float:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from kb import quantity
 from wizard import words
-from wizard.papers.document import PLATE, RING, Document
+from wizard.papers.document import Document
 from wizard.papers.plan import VIEW
 
 CONFIRM = "Confirm on the actual parts before cutting and before the first start."
@@ -23,15 +23,17 @@ BOLT_PLACE, DOWEL_PLACE, FLAT, PROFILE, RING_TRUE, RING_PARALLEL = (
 
 def drawing_notes(doc: Document) -> tuple[str, ...]:
     """The notes of the drawing, in the order a shop needs them."""
-    return (*_frame(doc), *_tolerances(doc), *_parts(doc), *map(str, doc.rows("cautions")), CONFIRM)
+    return (*_frame(doc), *_tolerances(doc), *_parts(doc), *doc.texts("cautions"), CONFIRM)
 
 
 def _frame(doc: Document) -> Iterator[str]:
-    plate = doc.part(PLATE)
+    plate = doc.part(doc.plate)
     if plate is None:
         yield "Datum A: driving face of the spacer (z = 0). Datum B: axis of its register."
         return
     yield f"VIEW. {VIEW} Section: z from the engine's bare face, + toward the gearbox."
+    if doc.size(doc.plate, "bore") is None:
+        yield "OPENING. The central opening is not known yet: give it before the plate is cut."
     dowels = [str(hole["id"]) for hole in plate.get("holes") or () if hole["kind"] == "dowel"]
     clock = f"the line through dowels {dowels[0]} and {dowels[1]}" if len(dowels) > 1 else "the Y axis"  # fmt: skip
     yield (
@@ -53,13 +55,13 @@ def _tolerances(doc: Document) -> Iterator[str]:
         "GENERAL TOLERANCES. Sizes without limits: ISO 2768-1:1989, class m. Break edges"
         f" {both(PROFILE)}."
     )
-    if doc.part(PLATE) is not None:
+    if doc.part(doc.plate) is not None:
         yield (
             f"PLATE (common practice, no source): bolt holes within ⌀ {both(BOLT_PLACE)} of true place,"
             f" dowel holes within ⌀ {both(DOWEL_PLACE)}; both faces flat and parallel within"
             f" {both(FLAT)}; outline within {both(PROFILE)}. Dowel holes bored or reamed, never as cut."
         )
-    if doc.part(RING) is not None:
+    if doc.part(doc.turned) is not None:
         yield (
             f"SPACER (common practice, no source): registers true to each other within {both(RING_TRUE)}"
             f" TIR; faces parallel within {both(RING_PARALLEL)}. Faces and registers of one end in one"

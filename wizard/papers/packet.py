@@ -2,23 +2,20 @@
 
 from __future__ import annotations
 
-import json
 import re
 import unicodedata
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from kb.errors import InputError, StoreError
-from kb.model.record import Record, canonical
+from kb.model.record import Record
 from wizard.papers import cut, tables
 from wizard.papers.drawing import drawable, drawing
 from wizard.papers.specification import specification
 
 Make = Callable[[], bytes]
 KINDS = ("specification", "drawing", "cut file", "hole table", "answer", "sheet")
-PLATE = "adapter plate"
 
 
 def papers(record: Record) -> Iterator[tuple[str, str, Make]]:
@@ -29,8 +26,8 @@ def papers(record: Record) -> Iterator[tuple[str, str, Make]]:
         f"{start}-starting-specification.pdf",
         lambda: specification(record).finish(),
     )
-    for name, shown in drawings(record):
-        yield "drawing", f"{start}-{slug(name)}-drawing.pdf", _drawn(shown)
+    for name, plate in drawings(record):
+        yield "drawing", f"{start}-{slug(name)}-drawing.pdf", _drawn(record, plate)
     for part in cut.plates(record):
         for version in cut.VERSIONS:
             name = f"{start}-{slug(part['name'])}_mm_{version}.dxf"
@@ -42,27 +39,17 @@ def papers(record: Record) -> Iterator[tuple[str, str, Make]]:
     yield "sheet", f"{start}-sheet.toml", lambda: tables.sheet_toml(record)
 
 
-def drawings(record: Record) -> Iterator[tuple[str, Record]]:
-    """What is drawn on a sheet of its own: plate and ring together, or each of two plates."""
-    plates = cut.plates(record)
-    if len(plates) < 2:
-        if drawable(record):
-            yield "plate-and-spacer" if plates else "spacer", record
-        return
-    for part in plates:
-        yield part["name"], _alone(record, part)
+def drawings(record: Record) -> Iterator[tuple[str, str]]:
+    """The drawings of a record, each with the plate it is about: two plates have one each."""
+    plates = [str(part["name"]) for part in cut.plates(record)]
+    if len(plates) > 1:
+        yield from ((name, name) for name in plates)
+    elif drawable(record):
+        yield ("plate-and-spacer", plates[0]) if plates else ("spacer", "")
 
 
-def _alone(record: Record, plate: Mapping[str, Any]) -> Record:
-    """The record as if that plate were its only one, for a drawing of its own."""
-    content = json.loads(record.document)
-    others = [one for one in content["answer"]["parts"] if not one["name"].endswith("plate")]
-    content["answer"]["parts"] = [dict(plate) | {"name": PLATE}, *others]
-    return replace(record, document=canonical(content), title=f"{record.title} · {plate['name']}")
-
-
-def _drawn(shown: Record) -> Make:
-    return lambda: drawing(shown).finish()
+def _drawn(record: Record, plate: str) -> Make:
+    return lambda: drawing(record, plate=plate).finish()
 
 
 def _cut(record: Record, part: Mapping[str, Any], version: str) -> Make:

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from wizard import words
-from wizard.papers.document import PLATE, RING, Document
+from wizard.papers.document import DISC, Document, in_words, size_words
 
 Rows = tuple[tuple[str, str], ...]
 
@@ -49,17 +49,27 @@ def _plate(doc: Document) -> Iterator[tuple[str, str]]:
     if thickness is not None:
         yield "thickness", doc.figure("plate", thickness)
     if why := doc.axial.get("why_plate"):
-        yield "chosen because", str(why)
+        yield "chosen because", in_words(why)
     limits = doc.axial.get("plate_limits") or {}
     for end, binds, name in (("least", "binds_least", "least that works"), ("most", "binds_most", "most that works")):  # fmt: skip
         if limits.get(end) is not None:
             says = words.label(str(limits[binds])) if limits.get(binds) else "not named"
             yield name, f"{doc.both(limits[end])}; bound by: {says}"
-    made = doc.part(PLATE)
-    if made is None:
-        return
-    yield from _sizes(doc, PLATE, ("length", "height", "bore", "register", "register_depth", "spigot", "spigot_length", "recess", "recess_depth"))  # fmt: skip
-    if doc.size(PLATE, "bore") is None:
+    for part in doc.plates:
+        name = str(part["name"])
+        about = f"{words.label(name)}: " if len(doc.plates) > 1 else ""
+        for what, says in _plate_sizes(doc, name, thick=bool(about)):
+            yield about + what, says
+
+
+def _plate_sizes(doc: Document, name: str, *, thick: bool) -> Iterator[tuple[str, str]]:
+    thickness, across, up = (doc.size(name, key) for key in ("thickness", "length", "height"))
+    if thick and thickness is not None:
+        yield words.label("thickness"), doc.both(thickness)
+    if across and up:
+        yield "overall", f"{doc.both(across)} wide; {doc.both(up)} high"
+    yield from _sizes(doc, name, ("bore", "register", "register_depth", "spigot", "spigot_length", "recess", "recess_depth"))  # fmt: skip
+    if doc.size(name, "bore") is None:
         yield words.label("opening"), "not known yet: give it before the plate is cut"
 
 
@@ -70,7 +80,9 @@ def spacer(doc: Document) -> Rows:
     if length is not None:
         says = doc.figure("spacer", length) if length else "none: the parts meet without one"
         rows.append(("length, face to face", says))
-    rows += _sizes(doc, RING, ("length", "outside", "bore", "spigot", "spigot_length", "recess", "recess_depth", "driven_spigot", "driven_spigot_length", "driven_recess", "driven_recess_depth"))  # fmt: skip
+    if (disc := doc.size(DISC, "thickness")) is not None:
+        rows.append(("carrier disc, thickness", doc.both(disc)))
+    rows += _sizes(doc, doc.turned, ("length", "outside", "bore", "spigot", "spigot_length", "recess", "recess_depth", "driven_spigot", "driven_spigot_length", "driven_recess", "driven_recess_depth"))  # fmt: skip
     return tuple(rows)
 
 
@@ -79,7 +91,7 @@ def _sizes(doc: Document, part: str, names: Sequence[str]) -> Iterator[tuple[str
         value = doc.size(part, name)
         if value is None:
             continue
-        what = words.label("opening" if (part, name) == (PLATE, "bore") else name)
+        what = size_words(name, of_plate=part.endswith("plate"))
         limits = doc.fit_limits(name, value)
         yield what, doc.both(value) if limits is None else doc.limits(limits)
 
@@ -107,7 +119,7 @@ def pilot(doc: Document) -> Rows:
     rows: list[tuple[str, str]] = []
     if given.get("carried_by"):
         style = f", {given['style']}" if given.get("style") else ""
-        rows.append(("carried by", f"{words.label(given['carried_by'])}{style}"))
+        rows.append(("carried by", f"{given['carried_by']}{style}"))
     if given.get("bore"):
         rows.append(("bore", f"⌀ {doc.limits(given['bore'])}"))
     for name, says in (("depth", "depth"), ("engagement", "engagement")):
@@ -127,8 +139,9 @@ def registers(doc: Document) -> Rows:
         rows.append((
             fit["joint"],
             f"{fit['class']}: hole ⌀ {doc.limits(fit['hole'])} {hole}; shaft ⌀"
-            f" {doc.limits(fit['shaft'])} {shaft}; {play} ({fit['source']})",
+            f" {doc.limits(fit['shaft'])} {shaft}; {play}",
         ))  # fmt: skip
+    rows += _sources(doc.rows("fits"))
     for name, value in doc.table("predicted_tir").items():
         rows.append((f"predicted runout, {name.replace('_', ' ')}", f"TIR {doc.both(value)}"))
     return tuple(rows)
@@ -136,7 +149,16 @@ def registers(doc: Document) -> Rows:
 
 def bolts(doc: Document) -> Rows:
     """Every bolted joint: what to buy and how tight."""
-    return tuple((joint["name"], _bolt(doc, joint)) for joint in doc.rows("joints"))
+    rows = [(joint["name"], _bolt(doc, joint)) for joint in doc.rows("joints")]
+    return (*rows, *_sources(doc.rows("joints")))
+
+
+def _sources(rows: Sequence[Mapping[str, Any]]) -> Rows:
+    """Who says so, once for all rows."""
+    said = dict.fromkeys(
+        one.strip() for row in rows for one in str(row.get("source", "")).split(";") if one.strip()
+    )
+    return (("who says so", "; ".join(said)),) if said else ()
 
 
 def _bolt(doc: Document, joint: Mapping[str, Any]) -> str:
@@ -149,7 +171,7 @@ def _bolt(doc: Document, joint: Mapping[str, Any]) -> str:
     says += f"; {tight}"
     if joint.get("engagement"):
         says += f"; thread engagement {doc.both(joint['engagement'])}"
-    return f"{says} ({joint['source']})"
+    return says
 
 
 def parts(doc: Document) -> Rows:
@@ -223,8 +245,8 @@ def remedies(doc: Document) -> Rows:
 
 def measure(doc: Document) -> Rows:
     """Dimensions to measure, and what reading each again would do to the odds."""
-    rows = [("", words.heading(str(key))) for key in doc.rows("measure")]
-    named = set(doc.rows("measure"))
+    rows = [("", words.heading(key)) for key in doc.texts("measure")]
+    named = set(doc.texts("measure"))
     for row in doc.axial.get("measure_next") or ():
         if row["dimension"] not in named and row.get("decides", 0.0) >= 0.005:
             rows.append(("", f"{words.heading(row['dimension'])}: with it known, {chance(row['chance_if_known'])}"))  # fmt: skip
@@ -234,7 +256,7 @@ def measure(doc: Document) -> Rows:
 def settle(doc: Document, stage: str) -> Rows:
     """What is still to settle by a stage, cut or start."""
     rows = doc.table("settle").get(stage) or ()
-    return tuple((words.label(row["id"]), str(row["says"])) for row in rows)
+    return tuple((words.label(row["id"]), in_words(row["says"])) for row in rows)
 
 
 def questions(doc: Document) -> Rows:
@@ -260,10 +282,10 @@ def _gathered(rows: Sequence[Mapping[str, Any]]) -> str:
 
 def not_asked(doc: Document) -> Rows:
     """What the job left out: neither passed nor failed."""
-    names = ", ".join(words.label(str(key)) for key in doc.rows("not_asked"))
+    names = ", ".join(words.label(key) for key in doc.texts("not_asked"))
     return (("", f"Left out of the job, so neither passed nor failed: {names}."),) if names else ()
 
 
 def cautions(doc: Document) -> Rows:
     """The cautions of the answer."""
-    return tuple(("", str(line)) for line in doc.rows("cautions"))
+    return tuple(("", line) for line in doc.texts("cautions"))

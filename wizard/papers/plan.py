@@ -11,42 +11,43 @@ from typing import Any
 
 from kb import quantity
 from wizard import words
-from wizard.papers.document import PLATE, RING, Document, outline
+from wizard.papers.document import PLATE, Document, outline, size_words
 from wizard.papers.shapes import Circle, Hole, Line, Mark, Outline, Shape, Spot, Words, extent
 
 VIEW = "Seen from behind the engine, looking forward; X right, Y up, from the crankshaft axis."
 SIDE_UP = "SEEN FROM BEHIND / GEARBOX SIDE UP"
 
 
-def plan(answer: Mapping[str, Any]) -> tuple[Shape, ...]:
+def plan(answer: Mapping[str, Any], *, plate: str = PLATE) -> tuple[Shape, ...]:
     """The fixed joint: outline, opening, holes of both faces with their keep-outs, clashes.
 
     Args:
         answer: The agreed answer; lengths in mm, gearbox already turned by the clocking used.
+        plate: Name of the plate to show, where there are two.
     Returns:
         Empty when the answer holds neither a plate nor a face. Holes of the faces come with
         ``made`` false and their keep-out; holes of the plate with ``made`` true.
     """
-    doc = Document(answer)
+    doc = Document(answer, plate)
     patterns = doc.table("patterns")
-    plate = doc.part(PLATE)
+    part = doc.part(doc.plate)
     drawn = (
-        *_plate(doc, plate),
+        *_plate(doc, part),
         *_pattern(patterns.get("engine") or (), "engine", doc.first),
         *_pattern(patterns.get("gearbox") or (), "gearbox", doc.first),
-        *_made(plate, doc.first),
+        *_made(part, doc.first),
     )
     return _finished(drawn, _marks(doc, patterns))
 
 
 def ring_plan(answer: Mapping[str, Any]) -> tuple[Shape, ...]:
-    """The rotating adapter on its driven face: outside, bore, registers and both hole circles.
+    """The spacer ring, or the carrier disc, on its driven side: outside, bore, registers and both hole circles.
 
     Returns:
-        Empty when the design has no spacer ring and neither circle is known.
+        Empty when the design has neither and neither circle is known.
     """
     doc = Document(answer)
-    ring = doc.part(RING)
+    ring = doc.part(doc.faced)
     patterns = doc.table("patterns")
     drawn: tuple[Shape, ...] = (*_ring(doc, ring), *_made(ring, doc.first))
     if ring is None or not ring.get("holes"):
@@ -78,9 +79,9 @@ def _plate(doc: Document, plate: Mapping[str, Any] | None) -> Iterator[Shape]:
     if plate is None:
         return
     if pieces := outline(plate):
-        yield Outline(pieces=pieces, tag="outline", name=words.label(PLATE))
+        yield Outline(pieces=pieces, tag="outline", name=words.label(doc.plate))
     for key, tag in (("bore", "opening"), ("register", "register"), ("recess", "hidden"), ("spigot", "hidden")):  # fmt: skip
-        yield from _round(doc, PLATE, key, tag)
+        yield from _round(doc, doc.plate, key, tag)
 
 
 def _ring(doc: Document, ring: Mapping[str, Any] | None) -> Iterator[Shape]:
@@ -90,13 +91,13 @@ def _ring(doc: Document, ring: Mapping[str, Any] | None) -> Iterator[Shape]:
         ("outside", "outline"), ("bore", "opening"), ("driven_spigot", "register"),
         ("driven_recess", "register"), ("spigot", "hidden"), ("recess", "hidden"),
     ):  # fmt: skip
-        yield from _round(doc, RING, key, tag)
+        yield from _round(doc, doc.faced, key, tag)
 
 
 def _round(doc: Document, part: str, key: str, tag: str) -> Iterator[Circle]:
     size = doc.size(part, key)
     if size:
-        name = words.label("opening" if (part, key) == (PLATE, "bore") else key)
+        name = size_words(key, of_plate=part == doc.plate)
         says = f"{name} ⌀ {quantity.both(size, first=doc.first)}"
         yield Circle(centre=(0.0, 0.0), diameter=size, tag=tag, says=says)
 
@@ -166,7 +167,7 @@ def _marks(doc: Document, patterns: Mapping[str, Any]) -> tuple[Mark, ...]:
         marks += _between(pair, "shared", f"SHARED engine {one} / gearbox {other}")
     for row in fixed.get("leave_out") or ():
         hole = (engine if row["side"] == "engine" else gearbox).get(str(row["id"]))
-        marks += _between((hole, hole), "left out", f"LEFT OUT {row['side']} {row['id']}")
+        marks += _between((hole, hole), "left out", f"COULD BE LEFT OUT: {row['side']} {row['id']}")
     return tuple(marks)
 
 

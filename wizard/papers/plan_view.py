@@ -82,12 +82,18 @@ def _touches(box: Lettering, centre: Spot, radius: float) -> bool:
 
 
 def plan_view(
-    paper: Paper, shapes: Sequence[Shape], frame: Frame, *, overall: tuple[str, str] | None = None
+    paper: Paper,
+    shapes: Sequence[Shape],
+    frame: Frame,
+    *,
+    overall: tuple[str, str] | None = None,
+    diameters: bool = True,
 ) -> str:
     """Draw a plan with its hole marks, its clashes and its overall sizes.
 
     Args:
         overall: Width and height in words; drawn as dimensions outside the view.
+        diameters: Write the diameters of circles beside them.
     Returns:
         The scale it is drawn to, ``1:2``.
     """
@@ -98,7 +104,7 @@ def plan_view(
     _statements(paper, shapes, to, frame)
     if overall is not None:
         _overall(paper, shapes, to, frame, overall)
-    _letter(paper, shapes, to, frame)
+    _letter(paper, shapes, to, frame, diameters=diameters)
     return to.says
 
 
@@ -200,7 +206,9 @@ def _overall(
     paper.text((x - 1, (y0 + y1) / 2), says[1], size=LETTERS, anchor="middle", upright=True)
 
 
-def _letter(paper: Paper, shapes: Sequence[Shape], to: Projection, frame: Frame) -> None:
+def _letter(
+    paper: Paper, shapes: Sequence[Shape], to: Projection, frame: Frame, *, diameters: bool
+) -> None:
     """The words of clashes, the marks of holes and the diameters of circles, where there is room."""
     holes = [shape for shape in shapes if isinstance(shape, Hole)]
     marks = [shape for shape in shapes if isinstance(shape, Mark)]
@@ -214,7 +222,7 @@ def _letter(paper: Paper, shapes: Sequence[Shape], to: Projection, frame: Frame)
     for hole in [hole for hole in holes if hole.made] or holes:
         text = fitted(hole.id, size=5, room=12)
         labels.put(to(hole.centre), _reach(hole) * to.scale, text, size=5)
-    for number, circle in enumerate(circles):
+    for number, circle in enumerate(circles if diameters else ()):
         slant = math.radians(-58 - 12 * number)
         half = circle.diameter / 2
         at = to((half * math.cos(slant), half * math.sin(slant)))

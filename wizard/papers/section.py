@@ -11,9 +11,9 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from wizard import words
-from wizard.papers.document import PLATE, RING, Document
+from wizard.papers.document import RING, Document, size_words
 from wizard.papers.shapes import Area, Girth, Line, Shape, Span, Words
-from wizard.papers.turned import WALL, ends, half, pair, pilot_bore, ring_area, solid
+from wizard.papers.turned import WALL, ends, half, pair, pilot_bore, ring_area, solid, spindle_area
 from wizard.papers.turning import SHOWN, turning
 
 # what is dimensioned, from which station to which
@@ -58,30 +58,39 @@ def section(answer: Mapping[str, Any]) -> tuple[Shape, ...]:
     across = [point[0] for area in areas for point in area.points] or list(z.values())
     top = max((point[1] for area in areas for point in area.points), default=SHOWN)
     low, high = min(across), max(across)
+    over = 0.04 * (high - low)
     return (
         *areas,
-        Line(start=(low - 5, 0.0), end=(high + 5, 0.0), tag="axis", says="crankshaft axis"),
+        Line(start=(low - over, 0.0), end=(high + over, 0.0), tag="axis", says="crankshaft axis"),
         *_levels(z, top),
         *_spans(doc, z),
-        Words(at=(min(-2.0, low), top + 4), text="ENGINE SIDE", tag="side", anchor="right"),
-        Words(at=(max(z.values()) + 2, top + 4), text="GEARBOX SIDE", tag="side", anchor="left"),
+        Words(at=(-over, top), text="ENGINE SIDE", tag="side", anchor="right"),
+        Words(
+            at=(z.get("gearbox_face", max(z.values())) + over, top),
+            text="GEARBOX SIDE",
+            tag="side",
+            anchor="left",
+        ),
     )
 
 
 def ring_section(answer: Mapping[str, Any]) -> tuple[Shape, ...]:
-    """The half section of the spacer ring alone, driving face at z = 0, with lengths and diameters.
+    """The half section of the spacer ring, or of the spindle, alone, with lengths and diameters.
+
+    Its face toward the engine stands at z = 0.
 
     Returns:
-        Empty when the design has no spacer ring.
+        Empty when the design has neither.
     """
     doc = Document(answer)
-    ring = ring_area(doc, face=0.0)
+    ring = ring_area(doc, face=0.0) or spindle_area(doc, face=0.0)
     if ring is None:
         return ()
     low, high = min(point[0] for point in ring.points), max(point[0] for point in ring.points)
+    over = 0.1 * (high - low)
     return (
         ring,
-        Line(start=(low - 4, 0.0), end=(high + 4, 0.0), tag="axis", says="axis"),
+        Line(start=(low - over, 0.0), end=(high + over, 0.0), tag="axis", says="axis"),
         *_ring_spans(doc),
         *_ring_girths(doc),
     )
@@ -99,13 +108,7 @@ def _standing(doc: Document, z: Mapping[str, float]) -> Iterator[Area | None]:
     )  # fmt: skip
     rear, face = z.get("plate_rear"), z.get("gearbox_face")
     if rear is not None:
-        recess = pair(doc, PLATE, "register", "register_depth")
-        yield solid(
-            PLATE, "adapter", left=0.0, right=rear, outside=outer, bore=opening,
-            left_steps=ends(doc, PLATE, proud="spigot", sunk="recess"),
-            right_steps=[(across / 2, -depth) for across, depth in recess],
-            known=doc.size(PLATE, "bore") is not None,
-        )  # fmt: skip
+        yield from _plates(doc, rear, outer, opening)
     if face is None:
         return
     yield solid("packing", "adapter", left=rear or 0.0, right=face, outside=outer, bore=opening)
@@ -116,6 +119,21 @@ def _standing(doc: Document, z: Mapping[str, float]) -> Iterator[Area | None]:
     )  # fmt: skip
 
 
+def _plates(doc: Document, rear: float, outer: float, opening: float) -> Iterator[Area | None]:
+    """The plate, or the plates one behind the other, from the engine's face on."""
+    at, names = 0.0, [str(part["name"]) for part in doc.plates] or [doc.plate]
+    for name in names:
+        thick = doc.size(name, "thickness") if len(names) > 1 else rear
+        recess = pair(doc, name, "register", "register_depth")
+        yield solid(
+            name, "adapter", left=at, right=at + (thick or 0.0), outside=outer, bore=opening,
+            left_steps=ends(doc, name, proud="spigot", sunk="recess"),
+            right_steps=[(across / 2, -depth) for across, depth in recess],
+            known=doc.size(name, "bore") is not None,
+        )  # fmt: skip
+        at += thick or 0.0
+
+
 def _plate_radii(doc: Document) -> tuple[float, float]:
     """Outer radius and opening to draw the plate with."""
     turning_parts = (
@@ -123,11 +141,11 @@ def _plate_radii(doc: Document) -> tuple[float, float]:
         "gearbox.driven.outside", "engine.drive.outside",
     )  # fmt: skip
     swings = [doc.length(key) or 0.0 for key in turning_parts]
-    bore = doc.size(PLATE, "bore")
+    bore = doc.size(doc.plate, "bore")
     opening = bore / 2 if bore else max(*swings, 100.0) / 2 + 6
-    holes = (doc.part(PLATE) or {}).get("holes") or ()
+    holes = [hole for part in doc.plates for hole in part.get("holes") or ()]
     reach = max((float(hole["x"] ** 2 + hole["y"] ** 2) ** 0.5 + 10 for hole in holes), default=0.0)
-    return max(half(doc.size(PLATE, "height")) or 0.0, reach, opening + WALL), opening
+    return max(half(doc.size(doc.plate, "height")) or 0.0, reach, opening + WALL), opening
 
 
 # ── stations and dimensions ─────────────────────────────────────────────────────
@@ -166,34 +184,41 @@ def _spans(doc: Document, z: Mapping[str, float]) -> Iterator[Span]:
 
 
 def _ring_spans(doc: Document) -> Iterator[Span]:
-    thickness = doc.size(RING, "thickness") or 0.0
-    rows = [("spacer", 0.0, thickness)]
-    for _, length in pair(doc, RING, "spigot", "spigot_length"):
+    part = doc.turned
+    thickness = doc.size(part, "thickness") or 0.0
+    rows = [("thickness", 0.0, thickness)]
+    for _, length in pair(doc, part, "outside", "flange"):
+        rows.append(("flange", 0.0, length))
+    for _, length in pair(doc, part, "spigot", "spigot_length"):
         rows.append(("spigot_length", -length, 0.0))
-    for _, depth in pair(doc, RING, "recess", "recess_depth"):
+    for _, depth in pair(doc, part, "recess", "recess_depth"):
         rows.append(("recess_depth", 0.0, depth))
-    for _, length in pair(doc, RING, "driven_spigot", "driven_spigot_length"):
+    for _, length in pair(doc, part, "driven_spigot", "driven_spigot_length"):
         rows.append(("driven_spigot_length", thickness, thickness + length))
-    for _, depth in pair(doc, RING, "driven_recess", "driven_recess_depth"):
+    for _, depth in pair(doc, part, "driven_recess", "driven_recess_depth"):
         rows.append(("driven_recess_depth", thickness - depth, thickness))
     for row, (key, start, end) in enumerate(rows):
+        is_spacer = (part, key) == (RING, "thickness")
         yield Span(
-            start=(start, 0.0), end=(end, 0.0), row=row, key=key,
-            figure=doc.figure(key, end - start), says=words.label(key),
+            start=(start, 0.0), end=(end, 0.0), row=row, key="spacer" if is_spacer else key,
+            figure=doc.figure("spacer" if is_spacer else key, end - start),
+            says=words.label("spacer") if is_spacer else size_words(key),
         )  # fmt: skip
 
 
 def _ring_girths(doc: Document) -> Iterator[Girth]:
-    thickness = doc.size(RING, "thickness") or 0.0
+    part = doc.turned
+    thickness = doc.size(part, "thickness") or 0.0
     carried = pilot_bore(doc)
     for key, at in (
-        ("outside", thickness), ("spigot", 0.0), ("recess", 0.0), ("driven_spigot", thickness),
-        ("driven_recess", thickness), ("bore", thickness),
+        ("outside", doc.size(part, "flange") or thickness), ("waist", thickness), ("spigot", 0.0),
+        ("recess", 0.0), ("driven_spigot", thickness), ("driven_recess", thickness),
+        ("bore", thickness),
     ):  # fmt: skip
-        size = doc.size(RING, key)
+        size = doc.size(part, key)
         if size and not (key == "bore" and carried is not None and size > min(carried) - 0.1):
-            figure = doc.girth(RING, key)
-            yield Girth(at=(at, size / 2), key=key, figure=figure, says=words.label(key))
+            figure = doc.girth(part, key)
+            yield Girth(at=(at, size / 2), key=key, figure=figure, says=size_words(key))
     if carried is not None:
         yield Girth(
             at=(thickness, max(carried) / 2), key="pilot_bore", says=words.label("pilot_bore"),

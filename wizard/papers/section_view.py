@@ -11,6 +11,7 @@ from wizard.papers.shapes import Area, Girth, Line, Shape, Span, Spot, Words, sp
 
 ROW = 3.9  # from one row of the ladder to the next
 NAMES = 27.0  # width of the column of part names
+WIDEST = 0.62  # of the frame, for figures and what they measure on one line
 BETWEEN = 2.5  # figures to what they measure
 
 
@@ -26,23 +27,17 @@ def section_view(
     """
     spans = [shape for shape in shapes if isinstance(shape, Span)]
     girths = [shape for shape in shapes if isinstance(shape, Girth)]
-    figures, says = (
-        max((width(getattr(one, kind), size=LETTERS) for one in (*spans, *girths)), default=0.0)
-        for kind in ("figure", "says")
-    )
-    column = max(NAMES, min(figures + says + BETWEEN + 1, 0.64 * frame.across))
+    text = _column([*spans, *girths], frame)
     named = not girths  # a part on its own needs no name beside it
     view = Frame(
         frame.left + (NAMES if named else 2.0),
-        frame.bottom + ROW * len(spans) + 3,
-        frame.right - column - 4,
+        frame.bottom + text.pitch * len(spans) + 3,
+        text.left - 4,
         frame.top - 6,
     )
     to = projection(shapes, view, from_bottom=True)
     for shape in shapes:
         _in_section(paper, shape, to)
-    column_left = frame.right - column
-    text = _Text(column_left, figures + BETWEEN, frame.right)
     _ladder(paper, spans, to, base=view.bottom - 1, text=text)
     _girths(paper, girths, to, view, text=text)
     if named:
@@ -63,8 +58,8 @@ def _in_section(paper: Paper, shape: Shape, to: Projection) -> None:
             paper.pen(FINE, colour=GREY, dash=(0.6, 0.9))
             paper.line(to(shape.start), to(shape.end))
         case Words():
-            at = to(shape.at)
-            paper.text(at, shape.text, size=LETTERS, bold=True, anchor=shape.anchor)
+            x, y = to(shape.at)
+            paper.text((x, y + 1.6), shape.text, size=LETTERS, bold=True, anchor=shape.anchor)
         case _:
             pass
 
@@ -81,17 +76,30 @@ def _area(paper: Paper, area: Area, points: list[Spot]) -> None:
 
 @dataclass(frozen=True)
 class _Text:
-    """The column in which figures stand, what they measure beside them."""
+    """The column of figures, with what they measure beside them, or below where that is too wide."""
 
     left: float
-    figures: float
     right: float
+    says_at: float
+    says_below: float
+    pitch: float
 
     def put(self, paper: Paper, y: float, one: Span | Girth) -> None:
-        paper.text((self.left, y - 0.7), one.figure, size=LETTERS)
-        at = self.left + self.figures
-        says = fitted(one.says, size=LETTERS, room=self.right - at)
-        paper.text((at, y - 0.7), says, size=LETTERS)
+        base = y - 0.7 + self.says_below / 2
+        paper.text((self.left, base), one.figure, size=LETTERS)
+        says = fitted(one.says, size=LETTERS, room=self.right - self.says_at)
+        paper.text((self.says_at, base - self.says_below), says, size=LETTERS)
+
+
+def _column(rows: Sequence[Span | Girth], frame: Frame) -> _Text:
+    figures = max((width(row.figure, size=LETTERS) for row in rows), default=0.0)
+    says = max((width(row.says, size=LETTERS) for row in rows), default=0.0)
+    one_line = figures + BETWEEN + says + 1
+    if one_line <= WIDEST * frame.across:
+        left = frame.right - max(one_line, NAMES)
+        return _Text(left, frame.right, left + figures + BETWEEN, 0.0, ROW)
+    left = frame.right - max(figures, min(says, WIDEST * frame.across), NAMES) - 1
+    return _Text(left, frame.right, left, 2.3, ROW + 2.3)
 
 
 def _ladder(
@@ -99,7 +107,7 @@ def _ladder(
 ) -> None:
     """Every dimension on a row of its own, its figures in a column at the right."""
     for span in spans:
-        y = base - ROW * (span.row + 0.6)
+        y = base - text.pitch * (span.row + 0.6)
         ends = sorted((to(span.start)[0], to(span.end)[0]))
         paper.pen(FINE, colour=GREY)
         for x in ends:
@@ -115,7 +123,7 @@ def _girths(
 ) -> None:
     edges = [to(girth.at) for girth in girths]
     heights = spread(
-        [edge[1] for edge in edges], apart=ROW, low=view.bottom + 2, high=view.top + 3
+        [edge[1] for edge in edges], apart=text.pitch, low=view.bottom + 2, high=view.top + 3
     )  # fmt: skip
     for girth, edge, y in zip(girths, edges, heights, strict=True):
         paper.pen(THIN)
@@ -133,15 +141,15 @@ def _part_names(
         return
     dots = [to(_inside(area)) for area in areas]
     edges = [to(point)[0] for area in areas for point in area.points]
+    top = max(to(point)[1] for area in areas for point in area.points) - 1
     middle = (min(edges) + max(edges)) / 2
     for at, is_left in ((min(edges) - 6, True), (max(edges) + 6, False)):
         side = [n for n, dot in enumerate(dots) if (dot[0] < middle) == is_left]
         wanted = [dots[n][1] for n in side]
-        heights = spread(wanted, apart=ROW, low=view.bottom + 2, high=view.top)
+        heights = spread(wanted, apart=ROW, low=view.bottom + 2, high=top)
         for n, y in zip(side, heights, strict=True):
-            name = areas[n].name + ("" if areas[n].known else ", size not given")
             room = at - view.left + NAMES - 2 if is_left else right - at
-            text = fitted(name, size=LETTERS, room=room)
+            text = fitted(areas[n].name, size=LETTERS, room=room)
             anchor = "right" if is_left else "left"
             paper.text((at, y - 0.7), text, size=LETTERS, anchor=anchor)
             paper.pen(FINE)

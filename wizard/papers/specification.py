@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from kb.model.record import Record
 from wizard import words
-from wizard.papers.document import Document
+from wizard.papers.document import Document, in_words
 from wizard.papers.flow import Block, flow
 from wizard.papers.frames import Frame
 from wizard.papers.notes import CONFIRM
@@ -29,7 +29,7 @@ from wizard.papers.particulars import (
     settle,
     spacer,
 )  # fmt: skip
-from wizard.papers.titleblock import pair_of_units
+from wizard.papers.titleblock import numbered, pair_of_units
 
 EDGE, GUTTER, HEAD, FOOT = 10.0, 4.0, 25.0, 10.0
 VERDICT_LINES = 7
@@ -53,6 +53,7 @@ _BLOCKS: tuple[tuple[str, Callable[[Document], tuple[tuple[str, str], ...]]], ..
     ("NOT ASKED", not_asked),
     ("CAUTIONS", cautions),
 )
+_SPARE = ("PARTS", "WAYS OUT, RUN AGAIN", "ASSUMED", "NOT ASKED")
 
 
 def specification(record: Record) -> Paper:
@@ -70,7 +71,11 @@ def specification(record: Record) -> Paper:
         Frame(EDGE, EDGE + FOOT, middle - GUTTER / 2, top - 2),
         Frame(middle + GUTTER / 2, EDGE + FOOT, paper.width - EDGE, top - 2),
     )
-    flow(paper, [Block.of(heading, rows(doc)) for heading, rows in _BLOCKS], frames)
+    flow(
+        paper,
+        [Block.of(heading, rows(doc), spare=heading in _SPARE) for heading, rows in _BLOCKS],
+        frames,
+    )
     _footer(paper, record, doc)
     return paper
 
@@ -84,7 +89,7 @@ def _heading(paper: Paper, record: Record, doc: Document) -> float:
     units = fitted(pair_of_units(doc), size=8, room=right - left)
     paper.text((left, top - 18.6), units, size=8)
     facts = (
-        f"record {record.number:04d}, issue {record.issue}",
+        numbered(record),
         f"{record.made_on}, {record.made_by}",
         f"state: {words.label(record.state)}",
     )
@@ -111,7 +116,7 @@ def _use(doc: Document, room: float) -> str:
 def _verdict(paper: Paper, doc: Document, top: float) -> float:
     """The verdict, its stage and at most seven sentences, in a box."""
     room = paper.width - 2 * EDGE - 4
-    lines = [str(line) for line in doc.rows("verdict_lines")]
+    lines = [in_words(line) for line in doc.texts("verdict_lines")]
     shown = lines if len(lines) <= VERDICT_LINES else lines[: VERDICT_LINES - 1]
     if len(shown) < len(lines):
         shown.append(f"and {len(lines) - len(shown)} more, see the answer")
@@ -135,7 +140,5 @@ def _footer(paper: Paper, record: Record, doc: Document) -> None:
     paper.line((EDGE, EDGE + FOOT - 2), (right, EDGE + FOOT - 2))
     paper.text((EDGE, y), CONFIRM, size=8, bold=True)
     program = record.content.get("program") or ""
-    note = (
-        f"{program}, made from record {record.digest[:16]}; first {doc.first}, then the other unit"
-    )
+    note = f"{program}, made from record {record.digest[:16]}. Where a row ends in … or a list in “more”, the answer has the rest."
     paper.text((EDGE, y - 3.4), fitted(note, size=6, room=right - EDGE), size=6)

@@ -21,7 +21,8 @@ def title_block(paper: Paper, record: Record, *, sheet: int, sheets: int) -> Non
     _materials(paper, doc, left, bottom + TITLE_BLOCK - 17)
     y = bottom + 16
     _fields(paper, left, y, 8, [
-        ("record", f"{record.number:04d}", 0.14), ("issue", record.issue, 0.10),
+        ("record", f"{record.number:04d}" if record.number else "not kept", 0.14),
+        ("issue", record.issue or "none", 0.10),
         ("date", record.made_on, 0.18), ("made by", record.made_by, 0.26),
         ("state", words.label(record.state), 0.18), ("sheet", f"{sheet} of {sheets}", 0.14),
     ])  # fmt: skip
@@ -37,6 +38,13 @@ def title_block(paper: Paper, record: Record, *, sheet: int, sheets: int) -> Non
 
 def _program(record: Record) -> str:
     return str(record.content.get("program") or "")
+
+
+def numbered(record: Record) -> str:
+    """The record's number and issue in words."""
+    if not record.number:
+        return "not kept as a record"
+    return f"record {record.number:04d}, issue {record.issue}"
 
 
 def pair_of_units(doc: Document) -> str:

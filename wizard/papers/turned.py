@@ -5,10 +5,10 @@ Steps are (radius, way): + so far proud of the end face, − so deep into it [mm
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from wizard import words
-from wizard.papers.document import RING, Document
+from wizard.papers.document import DISC, POST, RING, SPINDLE, Document
 from wizard.papers.shapes import Area, Spot
 
 WALL = 12.0  # wall of a part whose outside is not known
@@ -82,6 +82,49 @@ def ring_area(doc: Document, *, face: float) -> Area | None:
     )
 
 
+def spindle_area(doc: Document, *, face: float) -> Area | None:
+    """The spindle with its flange against z = ``face``; ``None`` when none is made."""
+    thickness, flange = doc.size(SPINDLE, "thickness"), doc.size(SPINDLE, "flange")
+    outside, waist = doc.size(SPINDLE, "outside"), doc.size(SPINDLE, "waist")
+    if thickness is None or outside is None:
+        return None
+    body = flange if flange and waist and flange < thickness else thickness
+    proud = [(waist / 2, thickness - body)] if waist and body < thickness else []
+    carried = pilot_bore(doc)
+    return solid(
+        SPINDLE,
+        "adapter",
+        left=face,
+        right=face + body,
+        outside=outside / 2,
+        bore=max(carried) / 2 if carried else half(doc.size(SPINDLE, "bore")) or 0.0,
+        left_steps=ends(doc, SPINDLE, proud="spigot", sunk="recess"),
+        right_steps=[*proud, *ends(doc, SPINDLE, proud="driven_spigot", sunk="driven_recess")],
+    )
+
+
+def post_areas(doc: Document, *, face: float) -> Iterator[Area | None]:
+    """Carrier disc, spindle and posts, with the driving face at z = ``face``."""
+    disc = doc.part(DISC)
+    if disc is None:
+        return
+    rear = face + float(disc["size"]["thickness"])
+    yield solid(
+        DISC, "adapter", left=face, right=rear, outside=float(disc["size"]["outside"]) / 2,
+        bore=half(doc.size(DISC, "bore")) or 0.0,
+        left_steps=ends(doc, DISC, proud="spigot", sunk="recess"),
+    )  # fmt: skip
+    yield spindle_area(doc, face=rear)
+    across, length = doc.size(POST, "outside"), doc.size(POST, "length")
+    seats = [hole for hole in disc.get("holes") or () if hole.get("for") == "driven"]
+    if across and length and seats:
+        stand = float(seats[0]["x"] ** 2 + seats[0]["y"] ** 2) ** 0.5
+        yield solid(
+            POST, "adapter", left=rear, right=rear + length, outside=stand + across / 2,
+            bore=stand - across / 2,
+        )  # fmt: skip
+
+
 def pilot_bore(doc: Document) -> tuple[float, float] | None:
     """Limits of the bore the ring itself carries for a nose or tip; ``None`` when it has none."""
     pilot = doc.table("pilot")
@@ -96,6 +139,7 @@ def drive_radius(doc: Document) -> float:
     circle = doc.length("engine.drive.circle.diameter")
     sizes = (
         doc.size(RING, "outside"),
+        doc.size(DISC, "outside"),
         doc.length("engine.drive.outside"),
         circle + 2 * WALL if circle else None,
     )

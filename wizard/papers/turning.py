@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from wizard import words
-from wizard.papers.document import RING, Document
+from wizard.papers.document import Document
 from wizard.papers.shapes import Area
-from wizard.papers.turned import WALL, drive_radius, half, ring_area, solid
+from wizard.papers.turned import WALL, drive_radius, half, post_areas, ring_area, solid
 
 SHOWN = 30.0  # how much of a housing or shaft beyond its face is drawn
 
@@ -23,6 +23,7 @@ def turning(doc: Document, z: Places) -> Iterator[Area | None]:
     if "driving_face" in z:
         yield _driver(doc, z["driving_face"])
         yield ring_area(doc, face=z["driving_face"])
+        yield from post_areas(doc, face=z["driving_face"])
     yield _bush(doc, z)
     if doc.kind == "converter":
         yield _flexplate(doc, z)
@@ -41,8 +42,8 @@ def _driver(doc: Document, face: float) -> Area | None:
     radius = half(doc.length("engine.drive.register.diameter"))
     depth = doc.length("engine.drive.register.depth")
     steps: list[tuple[float, float]] = []
-    if radius and depth and (doc.size(RING, "spigot") or doc.size(RING, "recess")):
-        steps = [(radius, -depth if doc.size(RING, "spigot") else depth)]
+    if radius and depth and (doc.size(doc.turned, "spigot") or doc.size(doc.faced, "recess")):
+        steps = [(radius, -depth if doc.size(doc.turned, "spigot") else depth)]
     return solid(
         "crank flange",
         "engine",

@@ -58,12 +58,16 @@ def _one(store: Store, number: str) -> None:
         f"Kept on {record.made_on}{by} · {words.label(record.state)} · {record.content['program']}"
     )
     answered.verdict(answer)
+    answered.ways_out(answer)
     _take_along(record)
     for which in ("fixed", "rotating"):
         st.subheader(words.heading(f"lineup.{which}"), anchor=False)
         answered.lined_up(answer, which)
     st.subheader("Along the axis", anchor=False)
     answered.along_the_axis(answer)
+    st.subheader("What works", anchor=False)
+    answered.what_works(answer)
+    answered.chances(answer)
     st.subheader("What is made", anchor=False)
     answered.parts(answer)
     st.subheader("What was asked of it", anchor=False)

@@ -68,7 +68,7 @@ def _keep(store: Store, worked: Worked) -> None:
         title = st.text_input("Name of the job", value=worked.answer["title"], max_chars=120)
         by = st.text_input("Who worked it out", key="by", max_chars=80)
         if st.form_submit_button("Keep it as a record", type="primary"):
-            record = pairing.keep(store, working.titled(title), by=by)
+            record = pairing.keep(store, worked, by=by, title=title)
             working.keep(record.number)
     if number := working.kept():
         st.success(f"Kept as job {number}. It stays as it is now.")
