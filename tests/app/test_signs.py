@@ -7,7 +7,7 @@ import pytest
 from kb.errors import InputError, NotTabulated, OutOfScope, StoreError
 from kb.model.check import STATUSES, VERDICTS
 from wizard import words
-from wizard.app import page, signs
+from wizard.app import answered, page, signs
 
 GROUND = "#f3f0e7"  # what the verdict stands on, as look.css has it
 HOSTILE = "<script>alert(1)</script>&\"'"
@@ -72,3 +72,16 @@ def test_typed_text_never_becomes_markup() -> None:
 def test_every_error_a_shop_can_meet_is_told_in_its_own_words(error: Exception) -> None:
     assert isinstance(error, page.SHOWN)
     assert str(error) in page.refusal(error).replace("&quot;", '"')
+
+
+@pytest.mark.parametrize(
+    ("said", "shown"),
+    [
+        ("Not known yet: engine.drive.ring.", "Not known yet: ring gear (crank flange)."),
+        ("tip-engagement against tip-bottoming", "input shaft's tip in its bush against room ahead of the input shaft"),
+        ("a two-piece plate of 1.5 mm, e.g. re-cut", "a two-piece plate of 1.5 mm, e.g. re-cut"),
+    ],
+)  # fmt: skip
+def test_keys_in_a_sentence_become_words(said: str, shown: str) -> None:
+    """What they are called is the shop's own; what is no key stays as it was written."""
+    assert answered.plainly(said) == shown

@@ -21,7 +21,7 @@ Answer = Mapping[str, Any]
 POUND = 0.45359237  # kg
 _FIRST = ("thickness", "length", "height", "outside", "bore")
 DECIDES, GAINS = 0.001, 0.01  # a reading that does less is not worth the walk to the bench
-_KEY = re.compile(r"\b[a-z_]+(?:\.[a-z_]+(?:\[\w+\])?)+")
+_KEY = re.compile(r"\b[a-z_]+(?:\.[a-z_]+(?:\[\w+\])?)+|\b[a-z]+(?:-[a-z]+)+\b")
 
 
 def both(value: float, answer: Answer) -> str:
@@ -30,7 +30,7 @@ def both(value: float, answer: Answer) -> str:
 
 
 def plainly(text: str) -> str:
-    """A sentence of the answer, keys of the sheet in it put into the trade's words."""
+    """A sentence of the answer, keys and names of checks in it put into the trade's words."""
     return _KEY.sub(
         lambda found: words.label(found[0]) if words.known(found[0]) else found[0], text
     )
@@ -86,7 +86,7 @@ def _line_up(answer: Answer, which: str) -> list[tuple[str, str]]:
         if found.get(key) is not None
     ]
     if windows := found.get("windows"):
-        rows.append(("turns that keep every wall", ", ".join(f"{lo:+.2f}° to {hi:+.2f}°" for lo, hi in windows)))  # fmt: skip
+        rows.append(("turns that keep every wall", ", ".join(_window(lo, hi) for lo, hi in windows)))  # fmt: skip
     best = found.get("best") or {}
     if best.get("wall") is not None:
         rows.append(("greatest wall in reach", f"{both(best['wall'], answer)} at {best['clocking']:+.2f}°"))  # fmt: skip
@@ -97,6 +97,10 @@ def _line_up(answer: Answer, which: str) -> list[tuple[str, str]]:
     rows += [("shared", f"engine {one} and gearbox {two}") for one, two in found.get("shared", ())]
     rows += [("fewest to leave out", f"{one['side']} {one['id']}") for one in found.get("leave_out", ())]  # fmt: skip
     return rows
+
+
+def _window(low: float, high: float) -> str:
+    return f"{low:+.2f}°" if high - low < 0.005 else f"{low:+.2f}° to {high:+.2f}°"
 
 
 # ── along the axis ──────────────────────────────────────────────────────────

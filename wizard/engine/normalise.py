@@ -17,6 +17,7 @@ from kb.model.request import Request, Settled
 from kb.model.shop import Instrument
 from kb.quantity import Dimension, both
 from kb.rules.loader import instruments, rule_set, rule_set_for, within_by_source
+from kb.standards.bolts import grades
 from wizard.engine.faces import Drawn, drive_patterns, face_pattern, material_of
 
 STOCK = {"in": (9.525, 12.7, 15.875, 19.05, 25.4), "mm": (10.0, 12.0, 15.0, 20.0, 25.0)}
@@ -121,6 +122,9 @@ def _settle(request: Request, kind: str, assumed: list[Assumption]) -> Settled:
         "uncertainty": pick("uncertainty", "worst"),
         "confidence": pick("confidence", 0.95),
     }
+    if str(pieces["screw_grade"]) not in grades():
+        held = "write one of " + ", ".join(grades())
+        raise InputError("choices.screw_grade", pieces["screw_grade"], held)
     material_of(str(pieces["plate_material"]), key="choices.plate_material")
     material_of(str(pieces["spacer_material"]), key="choices.spacer_material")
     return Settled(

@@ -46,7 +46,9 @@ def judge(design: Design, remedies: Sequence[Remedy]) -> Verdict:
     cured = _cured(fails, remedies)
     hopeless = [c for c in fails if c.id not in cured and chance_of(design, c) < low]
     unsure = _unsure(design, now, fails, low=low, high=high)
-    if hopeless:
+    if not now:
+        word, because = "measure first", []  # nothing has been judged, and that is no pass
+    elif hopeless:
         word, because = "does not go", hopeless
     elif unsure:
         word, because = "measure first", unsure
@@ -122,6 +124,8 @@ def _lines(
     ]
     if guesses:
         reasons.insert(0, f"A guess carries the answer: {', '.join(guesses[:3])}.")
+    if not due_now(design):
+        reasons = ["Nothing can be judged yet: the sheet has too little of either side."]
     lines += reasons[:3]
     if word == "goes with work" and remedies:
         lines.append(remedies[0].says)
