@@ -16,7 +16,7 @@ from kb.quantity import both
 from kb.rules.loader import instruments
 from wizard.engine.axial.measures import measures, span_asked, stations
 from wizard.engine.axial.needs import cut_through, requirements, wanted_band
-from wizard.engine.axial.odds import odds
+from wizard.engine.axial.odds import DRAWS, odds
 from wizard.engine.axial.region import (
     Certificates,
     HalfPlanes,
@@ -45,7 +45,7 @@ class _Works:
     robust: Corners
 
 
-def chain(sides: Sides) -> Chain | None:
+def chain(sides: Sides, *, draws: int = DRAWS) -> Chain | None:
     """The axial side of the job, or ``None`` when it has neither plate nor drive.
 
     The bore left in the crank takes the nose where it still reaches it; else the adapter does.
@@ -55,7 +55,7 @@ def chain(sides: Sides) -> Chain | None:
     carriers = ("crank", "spacer") if _crank_bore_fits(sides) else ("spacer",)
     made = None
     for carried_by in carriers:
-        made = _chain(sides, carried_by)
+        made = _chain(sides, carried_by, draws)
         if made.values.get("nose_engagement", math.inf) >= sides.rules["nose-engagement.least"]:
             return made
     return made
@@ -97,7 +97,7 @@ def _adapter_only(sides: Sides) -> Chain | None:
     )  # fmt: skip
 
 
-def _chain(sides: Sides, carried_by: str) -> Chain:
+def _chain(sides: Sides, carried_by: str, draws: int) -> Chain:
     found = measures(sides, carried_by=carried_by)
     rows = (*thickness_needs(sides), *requirements(sides, found))
     works = _works(sides, rows)
@@ -116,7 +116,7 @@ def _chain(sides: Sides, carried_by: str) -> Chain:
         robust_region=works.robust,
         conflict=conflict(works.planes, works.found, works.planes.reach(works.nominal),
                           least=_least_changes(works.lengths)),
-        odds=_odds(works, plate, spacer, closing),
+        odds=_odds(works, plate, spacer, closing, draws),
         why_plate=why,
     )  # fmt: skip
 
@@ -301,12 +301,20 @@ def _spacer_within(sides: Sides, spacer: float | None) -> float | None:
     return round(min(0.10, max(0.02, (band[1][1] - band[1][0]) / 20)), 2)
 
 
-def _odds(works: _Works, plate: float | None, spacer: float | None, closing: Linear | None) -> Odds:
+def _odds(
+    works: _Works, plate: float | None, spacer: float | None, closing: Linear | None, draws: int
+) -> Odds:
     best = min(tool.within for tool in instruments().values() if tool.in_shop)
     needs_spacer = bool(np.any(works.planes.normals[:, 1]))
     chosen = None
     if plate is not None and (spacer is not None or not needs_spacer):
         chosen = (plate, spacer or 0.0)
     return odds(
-        works.planes, works.found, works.lengths, chosen=chosen, closing=closing, best_within=best
+        works.planes,
+        works.found,
+        works.lengths,
+        chosen=chosen,
+        closing=closing,
+        best_within=best,
+        draws=draws,
     )
