@@ -15,6 +15,9 @@ from importlib.resources import files
 
 _LISTED = re.compile(r"\[([^\]]*)\]")
 _END = re.compile(r"(?P<band>.+)\.(?P<end>low|high)")
+_TABLES = "engine|gearbox|flexplate|flywheel|clutch|pilot|choices|use|installation|answers"
+_KEY = re.compile(rf"\b(?:{_TABLES})(?:\.[a-z_]+(?:\[[^\]]*\])?)+")
+_CHECK = re.compile(r"\b[a-z]+(?:-[a-z]+)+\b")
 _ENDS = {"low": "least", "high": "most"}
 
 
@@ -38,6 +41,17 @@ def heading(key: str) -> str:
     """The label with its first letter large, to open a line."""
     words = label(key)
     return words[:1].upper() + words[1:]
+
+
+def said(sentence: str) -> str:
+    """A sentence of the engine with its keys and check names in the trade's words.
+
+    Example:
+        >>> said("Not known yet: gearbox.converter.seat_depth.")
+        'Not known yet: pads below the gearbox face (converter home).'
+    """
+    sentence = _KEY.sub(lambda found: _find(found[0]) or found[0], sentence)
+    return _CHECK.sub(lambda found: _words()["checks"].get(found[0], found[0]), sentence)
 
 
 def known(key: str) -> bool:

@@ -20,6 +20,7 @@ from kb.sheets.reading import load, read
 from kb.sheets.writing import write
 from wizard.engine.answer import answer
 from wizard.engine.remedies import advise, changed
+from wizard.words import said
 
 if TYPE_CHECKING:
     from kb.store.catalogue import UnitRef
@@ -73,7 +74,18 @@ def work_out(request: Request, *, units: Sequence[UnitRef] = ()) -> Worked:
         NotTabulated: a published table has no such row.
     """
     advice = advise(request)
-    return Worked(request=request, advice=advice, answer=answer(advice), units=tuple(units))
+    told = _told(answer(advice))
+    return Worked(request=request, advice=advice, answer=told, units=tuple(units))
+
+
+def _told(document: dict[str, Any]) -> dict[str, Any]:
+    """The answer with its sentences in the trade's words; its keys and figures are untouched."""
+    document["verdict_lines"] = [said(line) for line in document["verdict_lines"]]
+    rows = [*document["checks"], *document["remedies"]]
+    rows += [row for stage in document["settle"].values() for row in stage]
+    for row in rows:
+        row["says"] = said(row["says"])
+    return document
 
 
 def read_job(path: Path | str, *, store: Store | Callable[[], Store] | None = None) -> Worked:

@@ -253,7 +253,8 @@ def _hole(id: str, at: Spot, hole: Hole | Circle, side: str) -> shapes.Hole:
 
 def _finished(drawn: Sequence[Shape]) -> tuple[Shape, ...]:
     """The view with its two axes."""
-    left, bottom, right, top = extent(drawn)
+    axis = shapes.Circle(centre=(0.0, 0.0), diameter=0.0, tag="axis")
+    left, bottom, right, top = extent((*drawn, axis))
     over = 0.04 * max(right - left, top - bottom)
     return (
         *drawn,

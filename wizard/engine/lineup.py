@@ -31,6 +31,7 @@ Window = tuple[float, float]
 FULL_TURN = (-180.0, 180.0)
 _FLAT = 1e-9  # mm: walls closer than this are the same wall
 _SHARP = 1e-12
+_EQUAL = 1e-6  # mm: turns whose walls differ by less are equally good
 _BEYOND = 1e5  # mm: a wall nobody can mean; the pair shares its screw
 
 
@@ -124,9 +125,21 @@ def _open(start: Array, end: Array, *, low: float, high: float) -> tuple[Window,
 def greatest_wall(every: Pairs, *, low: float, high: float) -> tuple[float, float]:
     """The turn with the greatest least wall in [low, high] and that wall [°, mm].
 
-    The wanted wall is raised until the last window closes (bisection to the last figure);
-    where several turns are equal the one nearest upright, the positive of two.
+    The wanted wall is raised until the last window closes (bisection to the last figure). Of
+    turns equally good within a millionth of a millimetre the one nearest upright is taken, the
+    positive of two; a stretch of equal walls keeps the gearbox as near upright as it can be.
     """
+    best = _raised(every, low=low, high=high)
+    near = [
+        _settled(every, left, right)
+        for left, right in windows(every, best - _EQUAL, low=low, high=high)
+    ]
+    turn, wall = min(near, key=lambda one: (round(abs(one[0]), 7), -one[0]))
+    return (0.0, wall) if abs(turn) < 1e-9 else (turn, wall)
+
+
+def _raised(every: Pairs, *, low: float, high: float) -> float:
+    """The greatest wall some turn in [low, high] keeps [mm]."""
     floor = float(every.walls(min(max(0.0, low), high)).min())
     ceiling = float((every.fixed + every.turned - every.discs).min())
     while ceiling - floor > _SHARP * max(1.0, abs(ceiling)):
@@ -137,20 +150,16 @@ def greatest_wall(every: Pairs, *, low: float, high: float) -> tuple[float, floa
             floor = middle
         else:
             ceiling = middle
-    return _nearest(every, floor, low=low, high=high)
+    return floor
 
 
-def _nearest(every: Pairs, wall: float, *, low: float, high: float) -> tuple[float, float]:
-    """Among the turns that reach the greatest wall, the one nearest upright."""
-    candidates: list[tuple[float, float]] = []
-    for left, right in windows(every, wall - _FLAT, low=low, high=high):
-        edge = min(max(0.0, left), right)
-        for turn in (edge, (left + right) / 2):
-            candidates.append((turn, float(every.walls(turn).min())))
-    best = max(found for _, found in candidates)
-    equal = [(turn, found) for turn, found in candidates if found >= best - _SHARP * 1e3]
-    turn, found = min(equal, key=lambda one: (round(abs(one[0]), 7), -one[0]))
-    return (0.0, found) if abs(turn) < 1e-9 else (turn, found)
+def _settled(every: Pairs, left: float, right: float) -> tuple[float, float]:
+    """The best turn of one narrow window, and its wall."""
+    best = _raised(every, low=left, high=right)
+    left, right = windows(every, best - _FLAT, low=left, high=right)[0]
+    middle, edge = (left + right) / 2, min(max(0.0, left), right)
+    walls = [float(every.walls(turn).min()) for turn in (middle, edge)]
+    return (edge, walls[1]) if walls[1] >= walls[0] - _SHARP * 1e3 else (middle, walls[0])
 
 
 # ── the wall that is wanted ─────────────────────────────────────────────────

@@ -148,7 +148,7 @@ def _will_be(design: Design) -> str:
     if plates:
         noun = "a plate" if len(plates) == 1 else "two plates"
         pieces.append(f"{noun} of " + " and ".join(both(size, first=first) for size in plates))
-    if chain.spacer:
+    if chain.spacer and chain.spacer > 0:
         pieces.append(f"a rotating adapter {both(chain.spacer, first=first)} long")
     if not pieces:
         return ""

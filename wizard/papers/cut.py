@@ -1,7 +1,8 @@
 """The cut file of a plate: net size, closed profiles, true circles, one layer a purpose.
 
 Lengths are millimetres and the file says so. Threads and dowels are small pilots to be drilled
-out or bored later; nothing on the NOTES layer is to be cut.
+out or bored later; a hole that does not go through is a spot to be marked, never pierced; nothing
+on the NOTES layer is to be cut.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ from __future__ import annotations
 import io
 import logging
 import math
+import threading
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -24,9 +26,13 @@ from kb.errors import InputError
 from kb.model.parts import Segment
 from kb.model.record import Record
 from wizard.papers.document import outline
+from wizard.papers.holes import INCH
+from wizard.papers.plan import SIDE_UP
 
 VERSIONS = {"R2010": "AC1024", "R12": "AC1009"}
 PILOT = 4.0  # mm, where a thread or a dowel will be: common practice, no source
+SPOT = 2.0  # mm, the mark of a blind hole: common practice, no source
+SAME = 0.01  # mm; centres closer than this are one hole
 SQUARE = 100.0  # mm, to be measured on the finished cut
 CLEAR = 15.0  # mm between the part and the square
 
@@ -44,6 +50,7 @@ LAYERS = (
     Layer("PROFILE", 7, "outer edge, cut last"),
     Layer("OPENINGS", 5, "bore and clear holes, cut first"),
     Layer("PILOTS", 3, f"threads and dowels: {PILOT:g} mm pilots, drill, tap or bore later"),
+    Layer("SPOTS", 6, "blind holes: mark the centre, do not pierce"),
     Layer("CHECK-SQUARE", 1, f"{SQUARE:g} mm square: measure it, do not keep it"),
     Layer("NOTES", 8, "not to be cut"),
 )
@@ -69,8 +76,11 @@ def cut_file(record: Record, part: Mapping[str, Any], *, version: str = "R2010")
     pieces = outline(part)
     if not pieces:
         raise InputError("part", part["name"], "only a part with an outline can be cut")
-    with _repeatable():
+    with _ONE_AT_A_TIME, _repeatable():
         return _drawn(record, part, pieces, version)
+
+
+_ONE_AT_A_TIME = threading.Lock()  # the library's option below is one for all threads
 
 
 @contextmanager
@@ -104,14 +114,28 @@ def _drawn(
 
 
 def circles(part: Mapping[str, Any]) -> Iterator[tuple[tuple[float, float], float, str]]:
-    """Every circle to be cut: centre, diameter [mm], layer."""
+    """Every circle drawn, once each: centre, diameter [mm], layer.
+
+    Of holes on one centre (one shared by both sides, say) the one that cuts most is drawn.
+    """
+    found: dict[tuple[int, int], tuple[tuple[float, float], float, str]] = {}
     bore = part["size"].get("bore")
-    if bore:
-        yield (0.0, 0.0), float(bore), "OPENINGS"
-    for hole in part["holes"]:
-        pilot = hole["kind"] in ("tapped", "dowel")
-        diameter = min(PILOT, hole["diameter"]) if pilot else hole["diameter"]
-        yield (hole["x"], hole["y"]), float(diameter), "PILOTS" if pilot else "OPENINGS"
+    rows = [((0.0, 0.0), float(bore), "OPENINGS")] if bore else []
+    rows += [_circle(hole) for hole in part["holes"]]
+    for centre, diameter, layer in rows:
+        place = (round(centre[0] / SAME), round(centre[1] / SAME))
+        if place not in found or found[place][1] < diameter:
+            found[place] = (centre, diameter, layer)
+    yield from found.values()
+
+
+def _circle(hole: Mapping[str, Any]) -> tuple[tuple[float, float], float, str]:
+    centre, diameter = (float(hole["x"]), float(hole["y"])), float(hole["diameter"])
+    if hole.get("depth") is not None:
+        return centre, min(SPOT, diameter), "SPOTS"
+    if hole["kind"] in ("tapped", "dowel"):
+        return centre, min(PILOT, diameter), "PILOTS"
+    return centre, diameter, "OPENINGS"
 
 
 def _profile(space: Modelspace, pieces: Sequence[Segment], version: str) -> None:
@@ -164,18 +188,26 @@ def _check_square(space: Modelspace, left: float, bottom: float, version: str) -
 def _legend(
     space: Modelspace, record: Record, part: Mapping[str, Any], left: float, top: float
 ) -> None:
-    thick = part["size"]["thickness"]
     lines = [
         f"JOB {record.number}{record.issue}  {record.title}",
-        f"{part['name'].upper()}  {part['material']}  {thick:.2f} mm ({thick / 25.4:.3f} in)",
+        f"{part['name'].upper()}  {part['material']}  STOCK AT LEAST {_stock(part)}",
         "MILLIMETRES, FULL SIZE, NET: THE CUTTER ALLOWS FOR ITS OWN KERF",
-        "SEEN FROM BEHIND, GEARBOX SIDE UP. THE FAR SIDE GOES TO THE ENGINE",
+        f"{SIDE_UP}. THE FAR SIDE GOES TO THE ENGINE",
+        "COUNTERBORES, RECESSES, SPIGOTS, THREADS AND DOWELS ARE MACHINED AFTER CUTTING",
         *(f"{layer.name}: {layer.purpose}" for layer in LAYERS),
     ]
+    if not part["size"].get("bore"):
+        lines.insert(2, "THE CENTRAL OPENING IS NOT KNOWN YET: DO NOT CUT")
     for place, line in enumerate(lines):
         space.add_text(_ascii(line), height=5.0, dxfattribs={"layer": "NOTES"}).set_placement(
             (left, top - 8.0 * (place + 1))
         )
+
+
+def _stock(part: Mapping[str, Any]) -> str:
+    """Thickness of the stock: the plate and the spigot that stands proud of it."""
+    thick = float(part["size"]["thickness"]) + float(part["size"].get("spigot_length") or 0.0)
+    return f"{thick:.2f} mm ({thick / INCH:.3f} in)"
 
 
 def _ascii(line: str) -> str:

@@ -45,6 +45,12 @@ class Document:
         return self.wanted if self.wanted in names or not names else names[0]
 
     @property
+    def shown(self) -> Sequence[Mapping[str, Any]]:
+        """The parts a drawing of this plate is about: every part but the other plate."""
+        others = [part["name"] for part in self.plates if part["name"] != self.plate]
+        return [part for part in self.rows("parts") if part["name"] not in others]
+
+    @property
     def turned(self) -> str:
         """Name of the part that carries the registers of the rotating adapter."""
         return RING if self.part(RING) is not None or self.part(SPINDLE) is None else SPINDLE

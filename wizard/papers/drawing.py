@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from typing import Any
+from collections.abc import Sequence
 
 from kb import quantity
 from kb.model.record import Record
@@ -56,9 +55,9 @@ def drawing(record: Record, *, plate: str = PLATE) -> Paper:
         paper.text((beside.left, top - 4), f"HOLE TABLE: SEE SHEET 2 OF {sheets}", size=8, bold=True)  # fmt: skip
         top -= 7
     _notes(paper, doc, Frame(beside.left, beside.bottom + TITLE_BLOCK + 1, beside.right, top))
-    title_block(paper, record, sheet=1, sheets=sheets)
+    title_block(paper, record, doc, sheet=1, sheets=sheets)
     if sheets > 1:
-        _more_sheets(paper, record, tables, sheets)
+        _more_sheets(paper, record, doc, tables, sheets)
     return paper
 
 
@@ -139,7 +138,7 @@ def _sizes(paper: Paper, doc: Document, frame: Frame) -> float:
 def _size_table(doc: Document) -> tuple[Column, ...]:
     rows = [
         (words.label(part["name"]), *_size_row(doc, part["name"], name, float(part["size"][name])))
-        for part in _shown(doc)
+        for part in doc.shown
         for name in sorted(part["size"], key=_size_order)
         if _is_said(part["name"], name)
     ]
@@ -148,12 +147,6 @@ def _size_table(doc: Document) -> tuple[Column, ...]:
     if not rows:
         return ()
     return tuple(column([head], [(row[n],) for row in rows]) for n, head in enumerate(heads))
-
-
-def _shown(doc: Document) -> Sequence[Mapping[str, Any]]:
-    """The parts this drawing is about: every part but the other plate."""
-    others = [part["name"] for part in doc.plates if part["name"] != doc.plate]
-    return [part for part in doc.rows("parts") if part["name"] not in others]
 
 
 def _is_said(part: str, name: str) -> bool:
@@ -184,7 +177,7 @@ def _size_row(doc: Document, part: str, name: str, value: float) -> tuple[str, s
 def _hole_tables(doc: Document) -> tuple[tuple[str, tuple[Column, ...]], ...]:
     """One table for every part that has holes; columns nobody fills are left out."""
     tables = []
-    names = [part["name"] for part in _shown(doc)]
+    names = [part["name"] for part in doc.shown]
     rows = [row for row in hole_rows(doc) if row.part in names]
     for name in dict.fromkeys(row.part for row in rows):
         holes = [row for row in rows if row.part == name]
@@ -282,7 +275,11 @@ def _continued(paper: Paper, tables: Sequence[tuple[str, tuple[Column, ...]]]) -
 
 
 def _more_sheets(
-    paper: Paper, record: Record, tables: Sequence[tuple[str, tuple[Column, ...]]], sheets: int
+    paper: Paper,
+    record: Record,
+    doc: Document,
+    tables: Sequence[tuple[str, tuple[Column, ...]]],
+    sheets: int,
 ) -> None:
     for number, blocks in enumerate(_continued(paper, tables), 2):
         paper.next_page()
@@ -292,7 +289,7 @@ def _more_sheets(
             paper.text((x, top - 3), heading, size=6.5, bold=True)
             grid.draw(paper, columns, left=x, top=top - 4.5, size=size, first=first, last=last)
             x += grid.across(columns, size=size) + 4
-        title_block(paper, record, sheet=number, sheets=sheets)
+        title_block(paper, record, doc, sheet=number, sheets=sheets)
 
 
 # ── notes ───────────────────────────────────────────────────────────────────────

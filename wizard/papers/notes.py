@@ -32,6 +32,9 @@ def _frame(doc: Document) -> Iterator[str]:
         yield "Datum A: driving face of the spacer (z = 0). Datum B: axis of its register."
         return
     yield f"VIEW. {VIEW} Section: z from the engine's bare face, + toward the gearbox."
+    thickness, proud = doc.size(doc.plate, "thickness"), doc.size(doc.plate, "spigot_length")
+    if thickness and proud:
+        yield f"STOCK at least {doc.both(thickness + proud)}: the plate and its spigot."
     if doc.size(doc.plate, "bore") is None:
         yield "OPENING. The central opening is not known yet: give it before the plate is cut."
     dowels = [str(hole["id"]) for hole in plate.get("holes") or () if hole["kind"] == "dowel"]
@@ -70,6 +73,6 @@ def _tolerances(doc: Document) -> Iterator[str]:
 
 
 def _parts(doc: Document) -> Iterator[str]:
-    for part in doc.rows("parts"):
+    for part in doc.shown:
         for note in part.get("notes") or ():
             yield f"{words.heading(part['name'])}: {note}"

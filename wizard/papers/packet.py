@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import suppress
+from functools import cache
+from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
@@ -12,31 +15,56 @@ from kb.errors import InputError, StoreError
 from kb.model.record import Record
 from wizard.papers import cut, tables
 from wizard.papers.drawing import drawable, drawing
+from wizard.papers.paper import printable
 from wizard.papers.specification import specification
+from wizard.papers.titleblock import numbered
 
 Make = Callable[[], bytes]
-KINDS = ("specification", "drawing", "cut file", "hole table", "answer", "sheet")
+KINDS = ("specification", "drawing", "cut file", "hole table", "answer", "sheet", "contents")
 
 
 def papers(record: Record) -> Iterator[tuple[str, str, Make]]:
     """Every paper this record can have: its kind, its file name, and how it is made."""
-    start = f"{record.number:04d}{record.issue}-{slug(record.title)}"
-    yield (
-        "specification",
-        f"{start}-starting-specification.pdf",
-        lambda: specification(record).finish(),
-    )
+    start = f"{record.number:04d}{_letters(record.issue)}-{slug(record.title)}"
+    rows = [(kind, f"{start}-{ending}", cache(make)) for kind, ending, make in _papers(record)]
+    yield from rows
+    yield "contents", f"{start}-contents.txt", lambda: _contents(record, rows)
+
+
+def _papers(record: Record) -> Iterator[tuple[str, str, Make]]:
+    yield "specification", "starting-specification.pdf", lambda: specification(record).finish()
     for name, plate in drawings(record):
-        yield "drawing", f"{start}-{slug(name)}-drawing.pdf", _drawn(record, plate)
+        yield "drawing", f"{slug(name)}-drawing.pdf", _drawn(record, plate)
     for part in cut.plates(record):
-        for version in cut.VERSIONS:
-            name = f"{start}-{slug(part['name'])}_mm_{version}.dxf"
-            yield "cut file", name, _cut(record, part, version)
+        for version in cut.VERSIONS if part.get("outline") else ():
+            yield "cut file", f"{slug(part['name'])}_mm_{version}.dxf", _cut(record, part, version)
     if any(part["holes"] for part in record.answer.get("parts", ())):
-        yield "hole table", f"{start}-holes.csv", lambda: tables.hole_csv(record)
-        yield "hole table", f"{start}-holes.xlsx", lambda: tables.hole_workbook(record)
-    yield "answer", f"{start}-answer.json", lambda: tables.answer_json(record)
-    yield "sheet", f"{start}-sheet.toml", lambda: tables.sheet_toml(record)
+        yield "hole table", "holes.csv", lambda: tables.hole_csv(record)
+        yield "hole table", "holes.xlsx", lambda: tables.hole_workbook(record)
+    yield "answer", "answer.json", lambda: tables.answer_json(record)
+    yield "sheet", "sheet.toml", lambda: tables.sheet_toml(record)
+
+
+def left_out(record: Record) -> Iterator[tuple[str, str]]:
+    """Every paper this record cannot have: its kind, and why."""
+    plates = cut.plates(record)
+    if not any(drawings(record)):
+        yield "drawing", "the answer has neither a plate nor a rotating adapter"
+    for part in plates:
+        if not part.get("outline"):
+            yield "cut file", f"the {part['name']} has no outline"
+    if not plates:
+        yield "cut file", "the answer has no plate"
+    if not any(part["holes"] for part in record.answer.get("parts", ())):
+        yield "hole table", "no part of the answer has holes"
+
+
+def _contents(record: Record, rows: Sequence[tuple[str, str, Make]]) -> bytes:
+    """What the packet holds, with the SHA-256 of every paper, and what it does not and why."""
+    lines = [printable(record.title), numbered(record), f"made from {record.digest} (SHA-256)", ""]
+    lines += [f"{sha256(make()).hexdigest()}  {name}" for _, name, make in rows]
+    missing = [f"left out: {kind}: {why}" for kind, why in left_out(record)]
+    return "\n".join([*lines, "", *(missing or ["left out: nothing"]), ""]).encode("utf-8")
 
 
 def drawings(record: Record) -> Iterator[tuple[str, str]]:
@@ -71,20 +99,28 @@ def write(record: Record, folder: Path, *, only: Sequence[str] | None = None) ->
         if kind not in KINDS:
             raise InputError("only", kind, "write some of " + ", ".join(KINDS))
     made = {name: make() for kind, name, make in papers(record) if only is None or kind in only}
+    beside = {folder / f"{name}.part": folder / name for name in made}
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        for name, body in made.items():
-            _replace(folder / name, body)
+        for fresh, body in zip(beside, made.values(), strict=True):
+            fresh.write_bytes(body)
+        for fresh, path in beside.items():
+            fresh.replace(path)
     except OSError as error:
+        _clear(beside)
         raise StoreError(f"{folder}: papers cannot be written there ({error.strerror})") from None
-    return [folder / name for name in made]
+    return list(beside.values())
 
 
-def _replace(path: Path, body: bytes) -> None:
-    """Write beside and put in place, so that no half a paper is ever there."""
-    fresh = path.with_name(path.name + ".part")
-    fresh.write_bytes(body)
-    fresh.replace(path)
+def _clear(paths: Iterable[Path]) -> None:
+    """Take away what was written beside, as far as that is possible."""
+    for path in paths:
+        with suppress(OSError):
+            path.unlink(missing_ok=True)
+
+
+def _letters(text: str) -> str:
+    return re.sub(r"[^A-Za-z0-9]", "", text)
 
 
 def slug(text: str) -> str:

@@ -32,7 +32,7 @@ def section_view(
     view = Frame(
         frame.left + (NAMES if named else 2.0),
         frame.bottom + text.pitch * len(spans) + 3,
-        text.left - 4,
+        min(text.left - 4, frame.right - reserved - NAMES - 6 if reserved else frame.right),
         frame.top - 6,
     )
     to = projection(shapes, view, from_bottom=True)

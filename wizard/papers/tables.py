@@ -19,19 +19,23 @@ from wizard.papers.holes import INCH, SEEN_FROM, HoleRow, hole_rows
 
 Cell = str | float | None
 
+TEXTS = ("part", "hole", "for", "kind", "worked from", "thread")
+LENGTHS = {
+    "X": "x", "Y": "y", "radius": "radius", "diameter": "diameter", "least": "low", "most": "high",
+    "depth": "depth", "counterbore": "counterbore", "counterbore deep": "counterbore_depth",
+}  # fmt: skip
 HEADS = (
-    "part", "hole", "for", "kind", "worked from", "X mm", "Y mm", "X in", "Y in", "radius mm",
-    "angle °", "diameter mm", "diameter in", "least mm", "most mm", "depth mm", "thread",
-    "counterbore mm", "counterbore deep mm",
+    *TEXTS, "angle °", "through",
+    *(f"{name} {unit}" for name in LENGTHS for unit in ("mm", "in")),
 )  # fmt: skip
-RISKY = ("=", "+", "-", "@", "\t", "\r")
+RISKY = ("=", "+", "-", "@")
 
 
 def hole_csv(record: Record) -> bytes:
     """The hole table as CSV, UTF-8 with a byte-order mark so that spreadsheets read it right."""
     out = io.StringIO(newline="")
     writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow([f"{_title(record)}: holes seen from {SEEN_FROM}"])
+    writer.writerow([_plain(f"{_title(record)}: holes seen from {SEEN_FROM}")])
     writer.writerow(HEADS)
     for row in hole_rows(Document(record.answer)):
         writer.writerow([_plain(cell) for cell in _cells(row)])
@@ -77,12 +81,12 @@ def _title(record: Record) -> str:
 
 
 def _cells(row: HoleRow) -> Sequence[Cell]:
-    return (
-        row.part, row.id, row.purpose, row.kind, row.side, round(row.x, 3), round(row.y, 3),
-        round(row.x / INCH, 4), round(row.y / INCH, 4), round(row.radius, 3), round(row.angle, 3),
-        round(row.diameter, 3), round(row.diameter / INCH, 4), row.low, row.high, row.depth,
-        row.thread, row.counterbore, row.counterbore_depth,
-    )  # fmt: skip
+    cells: list[Cell] = [row.part, row.id, row.purpose, row.kind, row.side, row.thread]
+    cells += [round(row.angle, 3), "yes" if row.depth is None else "no"]
+    for attribute in LENGTHS.values():
+        length = getattr(row, attribute)
+        cells += [None, None] if length is None else [round(length, 3), round(length / INCH, 4)]
+    return cells
 
 
 def _plain(cell: Cell) -> str:
@@ -90,8 +94,11 @@ def _plain(cell: Cell) -> str:
 
 
 def _safe(cell: Cell) -> Cell:
-    """A text that a spreadsheet would take for a formula is kept a text."""
-    return f"'{cell}" if isinstance(cell, str) and cell.startswith(RISKY) else cell
+    """A text on one line; one that a spreadsheet would take for a formula is kept a text."""
+    if not isinstance(cell, str):
+        return cell
+    line = " ".join("".join(char if char.isprintable() else " " for char in cell).split())
+    return f"'{line}" if line.startswith(RISKY) else line
 
 
 def _fixed(raw: bytes, made: datetime) -> bytes:

@@ -11,9 +11,8 @@ ACROSS, TITLE_BLOCK = 152.0, 55.0  # mm
 _NARROW = 5.0  # pt, the small words that name a field
 
 
-def title_block(paper: Paper, record: Record, *, sheet: int, sheets: int) -> None:
+def title_block(paper: Paper, record: Record, doc: Document, *, sheet: int, sheets: int) -> None:
     """Draw both blocks against the margin of 9 mm."""
-    doc = Document(record.answer)
     left, bottom = paper.width - 9 - ACROSS, 9.0
     paper.pen(0.35)
     paper.rectangle((left, bottom), across=ACROSS, up=TITLE_BLOCK)
@@ -57,7 +56,7 @@ def _heading(paper: Paper, record: Record, doc: Document, left: float, top: floa
     room = ACROSS - 4
     for number, line in enumerate(wrapped(record.title, size=8.5, room=room, bold=True, most=2)):
         paper.text((left + 2, top - 4.2 - 3.8 * number), line, size=8.5, bold=True)
-    parts = " and ".join(words.label(part["name"]) for part in doc.rows("parts")[:3])
+    parts = " and ".join(words.label(part["name"]) for part in doc.shown[:3])
     says = fitted(f"{parts.upper()}: {pair_of_units(doc)}", size=6.5, room=room)
     paper.text((left + 2, top - 12), says, size=6.5)
     engine = doc.answer.get("stage")
@@ -68,7 +67,7 @@ def _heading(paper: Paper, record: Record, doc: Document, left: float, top: floa
 
 def _materials(paper: Paper, doc: Document, left: float, top: float) -> None:
     """Material, mass and quantity, up to four parts; further ones are counted."""
-    parts = list(doc.rows("parts"))
+    parts = list(doc.shown)
     shown = parts if len(parts) <= 4 else parts[:3]
     lines = []
     for part in shown:

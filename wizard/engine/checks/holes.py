@@ -59,7 +59,11 @@ def least_wall(case: Case) -> Answer:
         hard = case.limit("least-wall.fail_share") * found.required
         beside = case.limit("least-wall.fail_share") * case.limit("least-wall.dowel")
         status = "fail" if bolts < hard or pins < beside else "warn"
-    says = f"The least wall between holes is {case.shown(min(bolts, pins))}, wanted {case.shown(found.required)} between screws."
+    where, least = ("beside a dowel", pins) if pins < bolts else ("between holes", bolts)
+    says = (
+        f"The least wall {where} is {case.shown(least)}, wanted {case.shown(found.required)} between "
+        f"screws and {case.shown(case.limit('least-wall.dowel'))} or more beside a dowel."
+    )
     return answer(
         "least-wall", status, says, margin=margin, source=case.source(f"least-wall.{family(case)}")
     )
