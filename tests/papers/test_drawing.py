@@ -45,8 +45,8 @@ def test_samples_are_drawn_soundly(make: Callable[[], Answer]) -> None:
     for part in answer["parts"]:
         for row in part["holes"]:
             assert row["id"] in text
-            assert f"{row['x']:.3f}" in text
-            assert f"{row['y'] / 25.4:.4f}" in text
+            assert f"{row['x']:.3f}".replace("-0.000", "0.000") in text
+            assert f"{row['y'] / 25.4:.4f}".replace("-0.0000", "0.0000") in text
 
 
 @settings(max_examples=12, deadline=None)
@@ -94,7 +94,7 @@ def test_long_and_strange_names() -> None:
     answer["engine"]["name"] = "E" * 300
     answer["parts"][0]["holes"][0]["id"] = "a very long hole mark / with “signs” ⌀ 🚜"
     answer["parts"][0]["material"] = "material " * 40
-    answer["cautions"] = ["Caution. " * 60] * 20
+    answer["cautions"] = ["Caution. " * 60] * 60
     title = "Ré/pa\\ß 🚜 " + "long title " * 60
     text = sound(kept(answer, title=title, issue="AB", by="A" * 90))
     assert "… and more: see the starting specification and the answer." in text
@@ -131,9 +131,9 @@ def test_each_of_two_plates_has_its_own_sheet(designed: dict[str, Record]) -> No
 
 
 def test_a_mark_without_room_is_counted() -> None:
-    """Four hundred holes at one spot cannot all be named beside it."""
+    """A hundred and twenty holes at one spot cannot all be named beside it."""
     answer = bare_plate(width=100, height=100, count=1)
-    answer["parts"][0]["holes"] = [hole(f"mark-{n:03d}", 0.0, 0.0) for n in range(400)]
+    answer["parts"][0]["holes"] = [hole(f"mark-{n:03d}", 0.0, 0.0) for n in range(120)]
     assert re.search(r"no room here for \d+ marks: see the hole table", sound(kept(answer)))
 
 

@@ -19,9 +19,9 @@ def page() -> Paper:
 
 
 def test_page_sizes_are_the_standards() -> None:
-    """ISO 216:2007 A3 and A4; ASME Y14.1 sizes B (11 × 17 in) and A (8.5 × 11 in)."""
-    assert LANDSCAPE == {"mm": (420.0, 297.0), "in": (17 * 25.4, 11 * 25.4)}
-    assert PORTRAIT == {"mm": (210.0, 297.0), "in": (8.5 * 25.4, 11 * 25.4)}
+    """ISO 216:2007 A3 and A4; ASME Y14.1 sizes B (11 × 17 in) and A (8.5 × 11 in), in mm."""
+    assert LANDSCAPE == {"mm": (420.0, 297.0), "in": (431.8, 279.4)}
+    assert PORTRAIT == {"mm": (210.0, 297.0), "in": (215.9, 279.4)}
 
 
 def test_signs_of_the_trade_are_printed_and_found_again() -> None:

@@ -149,9 +149,9 @@ def _pieces(block: Block, across: float, setting: _Setting) -> Iterator[_Piece]:
         rows.append(Row("", f"and {block.left_out} more, see the answer"))
     for row in rows:
         room = across * (1 - NAMED) - 1 if row.name else across - 1
-        name = wrapped(row.name, size=size, room=across * NAMED - 1.5, most=most) if row.name else []  # fmt: skip
+        name = wrapped(row.name, size=size, room=across * NAMED - 1.5, most=most) if row.name else ()  # fmt: skip
         says = wrapped(row.says, size=size, room=room, most=most)
-        yield _Piece("", tuple(name), tuple(says), max(len(name), len(says)) * pitch + 0.35)
+        yield _Piece("", name, says, max(len(name), len(says)) * pitch + 0.35)
 
 
 def _draw(

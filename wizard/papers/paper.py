@@ -11,7 +11,7 @@ import unicodedata
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 
 from reportlab.pdfbase import pdfmetrics
@@ -93,9 +93,10 @@ def fitted(text: object, *, size: float, room: float, bold: bool = False) -> str
     return whole[:low].rstrip() + "…" if low else ""
 
 
+@lru_cache(maxsize=8192)
 def wrapped(
-    text: object, *, size: float, room: float, bold: bool = False, most: int | None = None
-) -> list[str]:
+    text: str, *, size: float, room: float, bold: bool = False, most: int | None = None
+) -> tuple[str, ...]:
     """The text in lines no wider than ``room`` mm; cut with … after ``most`` lines."""
     lines = [""]
     for word in printable(text).split(" "):
@@ -109,7 +110,7 @@ def wrapped(
         rest = " ".join(lines[most - 1 :])
         cut = fitted(rest, size=size, room=room, bold=bold)
         lines = [*lines[: most - 1], cut]
-    return lines
+    return tuple(lines)
 
 
 def _broken(word: str, *, size: float, room: float, bold: bool) -> list[str]:
