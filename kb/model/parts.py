@@ -90,7 +90,8 @@ class Joint:
 class Part:
     """One part to make.
 
-    ``size`` holds its named sizes [mm]; ``outline`` its outer profile, anticlockwise, in frame P.
+    ``size`` holds its named sizes [mm]; ``outline`` its outer profile, anticlockwise, in frame P;
+    ``stiffness`` of a plate its flexural rigidity [N·m] and the polar moment of its outline [mm⁴].
     """
 
     name: str
@@ -101,6 +102,7 @@ class Part:
     outline: tuple[Segment, ...] = ()
     holes: tuple[PartHole, ...] = ()
     notes: tuple[str, ...] = ()
+    stiffness: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, kw_only=True)

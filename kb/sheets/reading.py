@@ -47,7 +47,7 @@ def read(text: str, *, catalogue: Catalogue | None = None, origin: str = "sheet"
     Raises:
         InputError: not TOML, an unknown key, a value that cannot be read, a contradiction.
     """
-    return _request(_tables(text, origin), catalogue)
+    return _request(tables_of(text, origin), catalogue)
 
 
 def read_units(text: str, *, origin: str = "sheet") -> list[Unit]:
@@ -58,7 +58,7 @@ def read_units(text: str, *, origin: str = "sheet") -> list[Unit]:
     Raises:
         InputError: as `read`.
     """
-    tables = _tables(text, origin)
+    tables = tables_of(text, origin)
     carried = {name: given for name, given in tables.items() if not _in_catalogue(name, given)}
     request = _request(carried, None)
     found = (getattr(request, name) for name in _unit_keys())
@@ -111,7 +111,12 @@ def read_key(noun: type[Any], name: str, given: object, *, key: str, units: str)
     return read_value(declared.kind, given, Spot(key=key, rules=declared.rules, units=units))
 
 
-def _tables(text: str, origin: str) -> dict[str, Any]:
+def tables_of(text: str, origin: str) -> dict[str, Any]:
+    """The tables of a TOML text; numbers with a point are kept exact.
+
+    Raises:
+        InputError: not TOML; it names the line.
+    """
     try:
         return tomllib.loads(text.removeprefix("\ufeff"), parse_float=Decimal)
     except RecursionError:

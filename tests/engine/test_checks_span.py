@@ -16,6 +16,10 @@ FACES_ONLY = {
     "engine.drive": None, "engine.starter": None, "gearbox.converter": None, "gearbox.pump": None,
     "flexplate": None,
 }  # fmt: skip
+KNOWN_SPAN = {
+    "engine.face": None, "gearbox.face": None, "gearbox.converter.seat_depth": None,
+    "choices.spacer": 34, "choices.plate": None,
+}  # fmt: skip
 THOU = 0.001 * INCH
 
 ROWS: Rows = {
@@ -52,6 +56,7 @@ ROWS: Rows = {
             "warn", -0.001),
         # shaft: a recess 0.5 deeper than the 8 mm spigot needs 3 mm behind it: L at least 11.5;
         # up to 6 the ring goes right over it and leaves 2 mm to locate
+        Row("shaft", {}, "pass", 8.5),
         Row("shaft", {"choices.spacer": "11.5"}, "pass", 0.0),
         Row("shaft", {"choices.spacer": "11.499"}, "fail", -0.001, says="cut through"),
         Row("shaft", {"choices.spacer": "6.001"}, "fail", -5.499, says="cut through"),
@@ -76,8 +81,8 @@ ROWS: Rows = {
             says="release-gap against tip-engagement"),
         Row("shaft", {"gearbox.shaft.reach": "2.2 ± 0.1"}, "pass", 0.0),
         Row("shaft", {"gearbox.shaft.reach": "2.199 ± 0.1"}, "fail", -0.0005),
-        Row("converter", {"engine.face": None, "gearbox.face": None}, NOT_RUN,
-            lacks=("engine.face", "gearbox.face")),
+        # an adapter for a known span asks for no plate
+        Row("converter", KNOWN_SPAN, NOT_RUN, lacks=("engine.face", "gearbox.face")),
     ),
     "tail-shift": (
         # flange: t + tail length − tail before = 1 in, ± 1.5 in allowed

@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from pypdf import PdfReader
 
@@ -78,6 +78,7 @@ def test_lettering_off_the_page_is_found(at: tuple[float, float]) -> None:
 words = st.text(st.characters(codec="latin-1", categories=["L", "N", "P", "Zs"]), max_size=120)
 
 
+@settings(deadline=None)
 @given(words, st.floats(5, 60))
 def test_fitted_text_fits(text: str, room: float) -> None:
     shown = fitted(text, size=7, room=room)
@@ -85,6 +86,7 @@ def test_fitted_text_fits(text: str, room: float) -> None:
     assert shown == printable(text) or shown.endswith("…")
 
 
+@settings(deadline=None)
 @given(words, st.floats(8, 60))
 def test_wrapped_text_fits_and_loses_nothing(text: str, room: float) -> None:
     lines = wrapped(text, size=7, room=room)
@@ -92,6 +94,7 @@ def test_wrapped_text_fits_and_loses_nothing(text: str, room: float) -> None:
     assert "".join(lines).replace(" ", "") == printable(text).replace(" ", "")
 
 
+@settings(deadline=None)
 @given(words, st.integers(1, 3))
 def test_text_cut_to_lines_says_so(text: str, most: int) -> None:
     lines = wrapped(text, size=7, room=20, most=most)

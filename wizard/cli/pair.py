@@ -37,6 +37,10 @@ Or see a whole invented job first: trialfit demo"""
     "--json", "as_json", is_flag=True, help="Print the whole answer as JSON, nothing else."
 )
 @click.option("--out", type=click.Path(path_type=Path), help="Folder to write the papers to.")
+@click.option(
+    "--limits", type=click.Path(path_type=Path),
+    help="File of the shop's own limits, as [least-wall] then steel = \"1/4 in\".",
+)  # fmt: skip
 @click.option("--keep", is_flag=True, help="Keep the job as a record that never changes.")
 @click.option("--by", default="", metavar="NAME", help="Who keeps it.")
 @click.option(
@@ -45,8 +49,8 @@ Or see a whole invented job first: trialfit demo"""
 @click.option("--verbose", is_flag=True, help="List every check and everything assumed.")
 @click.pass_context
 def command(
-    ctx: click.Context, sheet: Path | None, as_json: bool, out: Path | None, keep: bool, by: str,
-    issue_of: int | None, verbose: bool,
+    ctx: click.Context, sheet: Path | None, as_json: bool, out: Path | None, limits: Path | None,
+    keep: bool, by: str, issue_of: int | None, verbose: bool,
 ) -> None:  # fmt: skip
     """Work out one job from its sheet: verdict, adapter, what to measure.
 
@@ -65,7 +69,7 @@ def command(
         return ctx.with_resource(open_store(ctx.obj))
 
     # all that can be refused comes before the first line is printed
-    worked = pairing.read_job(sheet, store=store)
+    worked = pairing.read_job(sheet, store=store, limits=limits)
     done = []
     if out is not None:
         from wizard.desk import jobs

@@ -16,6 +16,7 @@ from kb.errors import InputError
 from kb.model.record import Advice, Record, canonical, digest
 from kb.model.request import Choices, Installation, PilotBush, Request, Use
 from kb.model.unit import Clutch, Engine, Flexplate, Flywheel, Gearbox, Unit
+from kb.sheets.limits import load_limits
 from kb.sheets.reading import load, read
 from kb.sheets.writing import write
 from wizard.engine.answer import answer
@@ -63,17 +64,23 @@ class _Shelf:
         return catalogue.get(kind, name, ref.revision)
 
 
-def work_out(request: Request, *, units: Sequence[UnitRef] = ()) -> Worked:
+def work_out(
+    request: Request,
+    *,
+    units: Sequence[UnitRef] = (),
+    shop_limits: Mapping[str, float] | None = None,
+) -> Worked:
     """Work a request out, ways out and verdict included.
 
     Args:
         request: What is asked.
         units: The revisions of the catalogue's units it was put together from.
+        shop_limits: Limits the shop has changed, by name, each in its own unit.
     Raises:
         InputError: something nobody can mean. OutOfScope: beyond a method's reach.
         NotTabulated: a published table has no such row.
     """
-    advice = advise(request)
+    advice = advise(request, shop_limits=shop_limits)
     told = _told(answer(advice))
     return Worked(request=request, advice=advice, answer=told, units=tuple(units))
 
@@ -88,11 +95,17 @@ def _told(document: dict[str, Any]) -> dict[str, Any]:
     return document
 
 
-def read_job(path: Path | str, *, store: Store | Callable[[], Store] | None = None) -> Worked:
+def read_job(
+    path: Path | str,
+    *,
+    store: Store | Callable[[], Store] | None = None,
+    limits: Path | str | None = None,
+) -> Worked:
     """Read a sheet from a file and work it out.
 
     Args:
         path: The sheet's file.
+        limits: File of the shop's own limits, laid over the rule set's.
         store: Where ``catalogue:NAME`` is looked up, or what opens it: called only when the
             sheet names a unit of the catalogue.
     Raises:
@@ -100,7 +113,8 @@ def read_job(path: Path | str, *, store: Store | Callable[[], Store] | None = No
     """
     shelf = None if store is None else _Shelf(store)
     request = load(path, catalogue=shelf)
-    return work_out(request, units=shelf.taken if shelf else ())
+    own = None if limits is None else load_limits(limits)
+    return work_out(request, units=shelf.taken if shelf else (), shop_limits=own)
 
 
 def read_text(text: str, *, store: Store | Callable[[], Store] | None = None) -> Worked:

@@ -196,7 +196,8 @@ def _length(one: Length) -> Document:
 
 
 def _part(one: Part) -> Document:
-    return {
+    stiff = {"stiffness": dict(one.stiffness)} if one.stiffness else {}
+    return stiff | {
         "name": one.name, "material": one.material, "size": dict(one.size),
         "mass_kg": one.mass_kg, "quantity": one.quantity,
         "outline": [_segment(piece) for piece in one.outline],

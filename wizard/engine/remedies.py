@@ -67,7 +67,7 @@ def _tried(request: Request, proposal: Proposal, fails: frozenset[str], run: Any
         return []
     left = _fails(again)
     cures = fails - left
-    if not cures or left - fails:
+    if not cures or left - fails or _loosened(again):
         return []
     return [
         Remedy(
@@ -75,6 +75,12 @@ def _tried(request: Request, proposal: Proposal, fails: frozenset[str], run: Any
             says=proposal.says, verdict=judge(again, ()).word,
         )
     ]  # fmt: skip
+
+
+def _loosened(again: Design) -> bool:
+    """Bolts were left out and the joint no longer holds, whenever that would come to light."""
+    failing = {check.id for check in again.checks if check.status == "fail"}
+    return bool(again.sides.chosen.leave_out) and bool(failing & {"bolt-gap", "joint-slip-fixed"})
 
 
 def _together(

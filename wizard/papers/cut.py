@@ -25,7 +25,7 @@ from ezdxf.layouts.layout import Modelspace
 from kb.errors import InputError
 from kb.model.parts import Segment
 from kb.model.record import Record
-from wizard.papers.document import outline
+from wizard.papers.document import numbered, outline
 from wizard.papers.holes import INCH
 from wizard.papers.plan import SIDE_UP
 
@@ -189,7 +189,7 @@ def _legend(
     space: Modelspace, record: Record, part: Mapping[str, Any], left: float, top: float
 ) -> None:
     lines = [
-        f"JOB {record.number}{record.issue}  {record.title}",
+        f"{numbered(record).upper()}  {record.title}",
         f"{part['name'].upper()}  {part['material']}  STOCK AT LEAST {_stock(part)}",
         "MILLIMETRES, FULL SIZE, NET: THE CUTTER ALLOWS FOR ITS OWN KERF",
         f"{SIDE_UP}. THE FAR SIDE GOES TO THE ENGINE",

@@ -13,14 +13,18 @@ from typing import Any
 
 from kb import quantity
 from kb.model.parts import Segment
+from kb.model.record import Record
 from wizard import words
 
 PLATE = "adapter plate"
 RING = "spacer ring"
 DISC, SPINDLE, POST = "carrier disc", "spindle", "post"
 _KEY = re.compile(r"\b[a-z_]+(?:\.[a-z_]+)+\b")
+_ON_DRIVER = ("spacer ", "spindle ", "disc ", "carrier disc ")
 SAME = 5e-4  # mm; limits closer than this print alike
-_LOCATING = ("register", "spigot", "recess", "driven_spigot", "driven_recess")
+_LOCATING = (
+    "register", "spigot", "recess", "driven_spigot", "driven_recess", "bore", "outside",
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -54,6 +58,12 @@ class Document:
     def turned(self) -> str:
         """Name of the part that carries the registers of the rotating adapter."""
         return RING if self.part(RING) is not None or self.part(SPINDLE) is None else SPINDLE
+
+    @property
+    def driver_register(self) -> str:
+        """What the driving face has to locate the adapter, ``hole`` or ``shaft``; else nothing."""
+        joints = [fit for fit in self.rows("fits") if str(fit["joint"]).startswith(_ON_DRIVER)]
+        return str(joints[0].get("existing") or "") if joints else ""
 
     @property
     def faced(self) -> str:
@@ -183,6 +193,13 @@ def _made(fit: Mapping[str, Any]) -> Sequence[float]:
     """The limits of the half of a fit that is made here."""
     made: Sequence[float] = fit["shaft"] if fit.get("existing") == "hole" else fit["hole"]
     return made
+
+
+def numbered(record: Record) -> str:
+    """The record's number and issue in words."""
+    if not record.number:
+        return "not kept as a record"
+    return f"record {record.number:04d}, issue {record.issue}"
 
 
 def size_words(name: str, *, of_plate: bool = False) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -38,8 +39,18 @@ class HoleRow:
 
 
 def hole_rows(doc: Document) -> tuple[HoleRow, ...]:
-    """Every hole of every part, in the order the design lists them."""
-    return tuple(_row(part, hole) for part in doc.rows("parts") for hole in part.get("holes") or ())
+    """Every hole of every part, by its mark: E2 before E10."""
+    return tuple(
+        _row(part, hole)
+        for part in doc.rows("parts")
+        for hole in sorted(part.get("holes") or (), key=lambda hole: _counted(str(hole["id"])))
+    )
+
+
+def _counted(mark: str) -> list[tuple[int, str]]:
+    """A mark in the order people count it: figures by their number, letters by the alphabet."""
+    pieces = re.findall(r"\d+|\D+", mark)
+    return [(int(one), "") if one.isdecimal() else (-1, one) for one in pieces]
 
 
 def _row(part: Mapping[str, Any], hole: Mapping[str, Any]) -> HoleRow:

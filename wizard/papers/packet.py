@@ -14,10 +14,10 @@ from typing import Any
 from kb.errors import InputError, StoreError
 from kb.model.record import Record
 from wizard.papers import cut, tables
+from wizard.papers.document import numbered
 from wizard.papers.drawing import drawable, drawing
 from wizard.papers.paper import printable
 from wizard.papers.specification import specification
-from wizard.papers.titleblock import numbered
 
 Make = Callable[[], bytes]
 KINDS = ("specification", "drawing", "cut file", "hole table", "answer", "sheet", "contents")

@@ -193,7 +193,7 @@ def _overall(
     solid = [shape for shape in shapes if isinstance(shape, Outline | Circle)]
     left, bottom, right, top = extent(solid)
     (x0, y0), (x1, y1) = to((left, bottom)), to((right, top))
-    y, x = frame.bottom + 7, frame.left + 4.5
+    y, x = max(frame.bottom + 7, y0 - 9), max(frame.left + 4.5, x0 - 9)
     paper.pen(FINE, colour=GREY)
     for edge in (x0, x1):
         paper.line((edge, (y0 + y1) / 2), (edge, y - 1))

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from kb.model.record import Record
 from wizard import words
-from wizard.papers.document import Document, in_words
+from wizard.papers.document import Document, in_words, numbered
 from wizard.papers.flow import Block, flow
 from wizard.papers.frames import Frame
 from wizard.papers.notes import CONFIRM
@@ -29,7 +29,7 @@ from wizard.papers.particulars import (
     settle,
     spacer,
 )  # fmt: skip
-from wizard.papers.titleblock import numbered, pair_of_units
+from wizard.papers.titleblock import pair_of_units
 
 EDGE, GUTTER, HEAD, FOOT = 10.0, 4.0, 25.0, 10.0
 VERDICT_LINES = 7

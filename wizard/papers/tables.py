@@ -14,7 +14,7 @@ from openpyxl.styles import Font
 from openpyxl.utils import get_column_letter
 
 from kb.model.record import Record
-from wizard.papers.document import Document
+from wizard.papers.document import Document, numbered
 from wizard.papers.holes import INCH, SEEN_FROM, HoleRow, hole_rows
 
 Cell = str | float | None
@@ -77,7 +77,7 @@ def sheet_toml(record: Record) -> bytes:
 
 
 def _title(record: Record) -> str:
-    return f"Job {record.number}{record.issue} {record.title}"
+    return f"{record.title} ({numbered(record)})"
 
 
 def _cells(row: HoleRow) -> Sequence[Cell]:

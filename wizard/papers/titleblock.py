@@ -39,13 +39,6 @@ def _program(record: Record) -> str:
     return str(record.content.get("program") or "")
 
 
-def numbered(record: Record) -> str:
-    """The record's number and issue in words."""
-    if not record.number:
-        return "not kept as a record"
-    return f"record {record.number:04d}, issue {record.issue}"
-
-
 def pair_of_units(doc: Document) -> str:
     """Engine and gearbox by name."""
     names = [str(doc.table(side).get("name") or "") for side in ("engine", "gearbox")]

@@ -41,9 +41,8 @@ def _driver(doc: Document, face: float) -> Area | None:
     thickness = doc.length("engine.drive.thickness")
     radius = half(doc.length("engine.drive.register.diameter"))
     depth = doc.length("engine.drive.register.depth")
-    steps: list[tuple[float, float]] = []
-    if radius and depth and (doc.size(doc.turned, "spigot") or doc.size(doc.faced, "recess")):
-        steps = [(radius, -depth if doc.size(doc.turned, "spigot") else depth)]
+    form = doc.driver_register
+    steps = [(radius, depth if form == "shaft" else -depth)] if radius and depth and form else []
     return solid(
         "crank flange",
         "engine",

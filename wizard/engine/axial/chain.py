@@ -56,9 +56,16 @@ def chain(sides: Sides, *, draws: int = DRAWS) -> Chain | None:
     made = None
     for carried_by in carriers:
         made = _chain(sides, carried_by, draws)
-        if made.values.get("nose_engagement", math.inf) >= sides.rules["nose-engagement.least"]:
+        if _nose_held(sides, made):
             return made
     return made
+
+
+def _nose_held(sides: Sides, made: Chain) -> bool:
+    """The nose reaches its bore far enough bolted up, and stays in it while the converter is home."""
+    bolted = made.values.get("nose_engagement", math.inf)
+    seated = made.values.get("nose_seated", math.inf)
+    return bolted >= sides.rules["nose-engagement.least"] - 1e-9 and seated > 1e-9
 
 
 def carrier(sides: Sides, made: Chain) -> str:

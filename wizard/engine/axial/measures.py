@@ -152,7 +152,7 @@ def _converter(sides: Sides, carried_by: str) -> dict[str, Callable[[_Reader], L
 def _heads(x: _Reader, offset: Linear) -> Linear:
     """Front of the heads or nuts that stand proud on the flexplate's engine side."""
     face = x("engine.drive.standoff") + SPACER + offset
-    return face - x("flexplate.thickness", 0.0) - x("flexplate.bolt_heads")
+    return face - x("flexplate.thickness") - x("flexplate.bolt_heads")
 
 
 def _recess(x: _Reader) -> Linear:

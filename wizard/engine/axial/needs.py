@@ -68,6 +68,12 @@ def _release_band(sides: Sides) -> tuple[str, Band, Assumption | None]:
         )
         if low is not None and high is not None:
             return "release_gap", (-high, -low), None
+        least, most = (
+            sides.rules["release-gap.preload_low"],
+            sides.rules["release-gap.preload_high"],
+        )
+        note = _band(sides, "gearbox.release.preload", (least, most))
+        return "release_gap", (-most, -least), note
     low, high = sides.value("clutch.release_gap.low"), sides.value("clutch.release_gap.high")
     if low is not None and high is not None:
         return "release_gap", (low, high), None
@@ -150,10 +156,19 @@ def cut_through(sides: Sides, length: float) -> bool:
 
     A thin ring goes right over the spigot, which then locates what is behind it (`goes_over`).
     """
+    room = room_behind_recess(sides, length)
+    return room is not None and room < -1e-9
+
+
+def room_behind_recess(sides: Sides, length: float) -> float | None:
+    """Ring left behind the recess over the driver's spigot, less what must be left there [mm].
+
+    ``None`` without such a recess.
+    """
     height = spigot_height(sides)
     if height is None or goes_over(sides, length):
-        return False
-    return length < height + RECESS_RELIEF + BEHIND_RECESS
+        return None
+    return length - (height + RECESS_RELIEF + BEHIND_RECESS)
 
 
 def goes_over(sides: Sides, length: float) -> bool:

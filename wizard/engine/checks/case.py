@@ -102,8 +102,11 @@ def unknown(id: str, lacks: Sequence[str], says: str = "") -> Check:
     )
 
 
+FLAT = 1e-9  # mm: what stands no further than this from a limit stands at it
+
+
 def graded(value: float, *, fail: float, warn: float | None = None) -> str:
     """pass, warn or fail of a value that must not fall below its limits."""
-    if value < fail - 1e-9:
+    if value < fail - FLAT:
         return "fail"
-    return "warn" if warn is not None and value < warn - 1e-9 else "pass"
+    return "warn" if warn is not None and value < warn - FLAT else "pass"

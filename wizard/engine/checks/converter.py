@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from wizard.engine.axial.measures import span_asked
 from wizard.engine.axial.needs import wanted_band
-from wizard.engine.checks.case import Answer, Case, NotRun, answer, graded, unknown
+from wizard.engine.checks.case import FLAT, Answer, Case, NotRun, answer, graded, unknown
 from wizard.engine.checks.measure import clearance, measure, missing_sizes, over, rests, spread
 
 
@@ -23,20 +23,20 @@ def converter_gap(case: Case) -> Answer:
     preset = bool(box and box.converter and box.converter.hold == "preset")
     noun = "deflection of the rim" if preset else "gap of the seated converter"
     status, says = "pass", f"The {noun} is {shown}, wanted {case.shown(low)} to {case.shown(high)}."
-    if gap <= 0:
+    if gap <= FLAT:
         status = "fail"
         says = f"No gap is left ({shown}): bolting up would press the converter into the pump."
     elif preset:
         status = graded(gap, fail=0.0, warn=low)
-    elif gap < case.limit("converter-gap.close") and case.sides.chosen.stage == "start":
+    elif gap < case.limit("converter-gap.close") - FLAT and case.sides.chosen.stage == "start":
         status = "fail"
-    elif gap > case.limit("converter-gap.wide") and not _lugs_hold(case):
+    elif gap > case.limit("converter-gap.wide") + FLAT and not _lugs_hold(case):
         status = "fail"
         says = f"The gap is {shown}: too wide unless the lugs are proven to stay in the pump gear."
-    elif not low - 1e-9 <= gap <= high + 1e-9:
+    elif not low - FLAT <= gap <= high + FLAT:
         status = "warn"
     return answer(
-        "converter-gap", status, says, margin=over(gap, low=low, high=high),
+        "converter-gap", status, says, margin=gap - low if preset else over(gap, low=low, high=high),
         because=rests(case, "gap"), source=case.source("converter-gap.low"),
     )  # fmt: skip
 
@@ -63,7 +63,7 @@ def nose_engagement(case: Case) -> Answer:
         return answer(
             "nose-engagement", "fail",
             "Nothing takes the converter's nose: the crank has no bore of its own and no adapter "
-            "carries one. Give the crank's bore, or make a sleeve.", margin=-reach,
+            "carries one. Give the crank's bore, or make a sleeve.",
             because=("engine.drive.pilot",),
         )  # fmt: skip
     least = case.limit("nose-engagement.least")
@@ -73,7 +73,7 @@ def nose_engagement(case: Case) -> Answer:
     status, margin = graded(reach, fail=least), reach - least
     if seated is not None:
         says += f", {case.shown(seated)} while the converter is still home"
-        if seated <= 0:
+        if seated <= FLAT:
             status, margin = "fail", min(margin, seated)
     says += "." if status == "pass" else (
         f"; it needs {case.shown(least)}. Bore the adapter for it, sleeve it, or lengthen the nose."
@@ -95,6 +95,8 @@ def nose_bottoming(case: Case) -> Answer:
 def pump_lug_overlap(case: Case) -> Answer:
     """The converter's lugs stay in the pump gear when it comes forward."""
     overlap = measure(case, "pump-lug-overlap", "pump_lug_overlap", "gearbox.converter.pump_lug")
+    if isinstance(overlap, NotRun) and case.sides.kind == "converter" and span_asked(case.sides):
+        return unknown("pump-lug-overlap", ("gearbox.converter.pump_lug.seated",))
     if not isinstance(overlap, float):
         return overlap
     least = case.limit("pump-lug-overlap.least")
@@ -150,6 +152,8 @@ def hub_covers_seal(case: Case) -> Answer:
 def fastener_clears(case: Case) -> Answer:
     """Heads and nuts on the flexplate's engine side clear plate and block."""
     block = measure(case, "fastener-clears", "heads_to_block", "flexplate.bolt_heads")
+    if isinstance(block, NotRun) and _flexplate_behind(case):
+        return unknown("fastener-clears", block.lacks)
     if not isinstance(block, float):
         return block
     assert case.chain is not None
@@ -164,6 +168,12 @@ def fastener_clears(case: Case) -> Answer:
         "fastener-clears", graded(room, fail=least), says, margin=room - least,
         because=rests(case, "heads_to_block"), source=case.source("fastener-clears.least"),
     )  # fmt: skip
+
+
+def _flexplate_behind(case: Case) -> bool:
+    """A flexplate carries a converter whose place along the shaft is asked for."""
+    sides = case.sides
+    return sides.kind == "converter" and sides.request.flexplate is not None and span_asked(sides)
 
 
 def _inside_opening(case: Case) -> bool:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from kb.model.check import Check
+from kb.model.lineup import Feature
 from wizard.engine.checks.case import Answer, Case, NotRun, unknown
 from wizard.engine.faces import limits_of
 
@@ -10,6 +12,13 @@ def family(case: Case) -> str:
     """The family of the plate's material whose limits it takes."""
     name = case.sides.chosen.plate_material
     return limits_of(name, key="choices.plate_material")
+
+
+def hole_key(case: Case, one: Feature, entry: str) -> str:
+    """Key of an entry of one hole of a face, or of the circle that it is on."""
+    unit = case.sides.request.engine if one.side == "engine" else case.sides.request.gearbox
+    circle = unit is not None and unit.face is not None and unit.face.circle is not None
+    return f"{one.side}.face.{'circle' if circle else f'holes[{one.id}]'}.{entry}"
 
 
 def both_faces(case: Case) -> NotRun | None:
@@ -25,8 +34,8 @@ def both_faces(case: Case) -> NotRun | None:
     return NotRun(tuple(missing)) if missing else None
 
 
-def lacking(case: Case, id: str) -> Answer:
-    """A face that is there but cannot be drawn is unknown; one that is not there is not run."""
+def undrawn(case: Case, id: str) -> Check | None:
+    """Why a check of the plate's holes is unknown: a face that is there cannot be drawn."""
     sides = case.sides
     for unit, name in (
         (sides.request.engine, "engine.face"),
@@ -34,4 +43,9 @@ def lacking(case: Case, id: str) -> Answer:
     ):
         if unit is not None and unit.face is not None and sides.lacks.get(name):
             return unknown(id, sides.lacks[name])
-    return both_faces(case) or NotRun(("engine.face", "gearbox.face"))
+    return None
+
+
+def lacking(case: Case, id: str) -> Answer:
+    """A face that is there but cannot be drawn is unknown; one that is not there is not run."""
+    return undrawn(case, id) or both_faces(case) or NotRun(("engine.face", "gearbox.face"))

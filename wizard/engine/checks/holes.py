@@ -10,7 +10,7 @@ from kb.errors import NotTabulated
 from kb.model.parts import Part, PartHole
 from kb.standards.heads import hex_bolt
 from wizard.engine.checks.case import Answer, Case, NotRun, answer, graded, unknown
-from wizard.engine.checks.faces import family, lacking
+from wizard.engine.checks.faces import family, hole_key, lacking, undrawn
 from wizard.engine.clashes import opened_gap
 from wizard.engine.parts.outline import distance_to_edge
 
@@ -51,26 +51,39 @@ def least_wall(case: Case) -> Answer:
     # the line-up tried every turn for the wanted walls: an open window means all are kept here
     kept = any(a - 1e-9 <= found.clocking <= b + 1e-9 for a, b in found.windows)
     pins = math.inf if pin is None else pin
-    margin = min(bolts - found.required, pins)
+    wanted_beside = _wanted_beside_dowels(case)
+    margin = min(bolts - found.required, pins - wanted_beside)
     if kept:
         status = "pass"
         margin = max(margin, 0.0)
     else:
         hard = case.limit("least-wall.fail_share") * found.required
-        beside = case.limit("least-wall.fail_share") * case.limit("least-wall.dowel")
+        beside = case.limit("least-wall.fail_share") * wanted_beside
         status = "fail" if bolts < hard or pins < beside else "warn"
     where, least = ("beside a dowel", pins) if pins < bolts else ("between holes", bolts)
     says = (
         f"The least wall {where} is {case.shown(least)}, wanted {case.shown(found.required)} between "
-        f"screws and {case.shown(case.limit('least-wall.dowel'))} or more beside a dowel."
+        f"screws and {case.shown(wanted_beside)} beside a dowel."
     )
     return answer(
         "least-wall", status, says, margin=margin, source=case.source(f"least-wall.{family(case)}")
     )
 
 
+def _wanted_beside_dowels(case: Case) -> float:
+    """The wall wanted beside the widest dowel of the two faces [mm]."""
+    if case.sides.chosen.least_wall is not None:
+        return case.sides.chosen.least_wall
+    faces = (case.sides.engine_face, case.sides.gearbox_face)
+    sizes = [one.diameter or one.keepout for face in faces if face for one in face.dowels]
+    share = case.limit("least-wall.dowel_share")
+    return max(case.limit("least-wall.dowel"), share * max(sizes, default=0.0))
+
+
 def edge_distance(case: Case) -> Answer:
     """Every hole stands far enough from the edge of its plate and from the opening."""
+    if found := undrawn(case, "edge-distance"):
+        return found
     shares = [share for part in case.plates for share in _edge_shares(part)]
     if not shares:
         return NotRun(("engine.face.holes", "gearbox.face.holes"))
@@ -110,7 +123,7 @@ def wrench_access(case: Case) -> Answer:
         try:
             socket = hex_bolt(one.screw).socket_outside
         except NotTabulated:
-            return unknown("wrench-access", (f"gearbox.face.holes[{one.id}].bolt",))
+            return unknown("wrench-access", (hole_key(case, one, "bolt"),))
         assert one.socket_room is not None
         rooms.append((one.socket_room - socket - case.limit("wrench-access.beyond_socket"), one.id))
     room, id = min(rooms)

@@ -9,7 +9,7 @@ from kb.model.parts import Part
 from wizard.engine.checks.case import Answer, Case, NotRun, answer, graded, unknown
 from wizard.engine.checks.faces import both_faces
 from wizard.engine.faces import material_of
-from wizard.engine.parts.opening import turning_inside, unmeasured_inside
+from wizard.engine.parts.opening import turning_in_housing, turning_inside, unmeasured_inside
 
 
 def opening_clears(case: Case) -> Answer:
@@ -22,14 +22,27 @@ def opening_clears(case: Case) -> Answer:
     if chain.spacer is None and case.sides.kind:
         return unknown("opening-clears", _where_lacks(case))
     inside = turning_inside(case.sides, chain)
-    if lacks := unmeasured_inside(case.sides, chain):
+    housing = case.value("engine.face.opening")
+    deep = turning_in_housing(case.sides, chain) if housing is not None else {}
+    lacks = unmeasured_inside(case.sides, chain)
+    lacks += tuple(key for key, size in deep.items() if size is None and key not in lacks)
+    if lacks:
         return unknown("opening-clears", lacks)
     wanted = case.limit("opening-clears.radial")
-    if not inside:
+    rooms = [
+        (*_smallest_room(part, size), key, size)
+        for part in case.plates
+        for key, size in inside.items()
+    ]
+    rooms += [
+        ((housing - size) / 2, "the engine's housing", key, size)
+        for key, size in deep.items()
+        if housing is not None and size is not None
+    ]
+    if not rooms:
         return answer("opening-clears", "pass", "Nothing turns within the plate's thickness.")
-    key, widest = max(inside.items(), key=lambda one: one[1])
-    room, where = min(_smallest_room(case, part, widest) for part in case.plates)
-    says = f"The widest part turning within the plate ({case.shown(widest)}) clears {where} by {case.shown(room)} all round."
+    room, where, key, widest = min(rooms)
+    says = f"The widest part turning there ({case.shown(widest)}) clears {where} by {case.shown(room)} all round."
     return answer(
         "opening-clears",
         graded(room, fail=wanted),
@@ -42,10 +55,11 @@ def opening_clears(case: Case) -> Answer:
 
 def _where_lacks(case: Case) -> tuple[str, ...]:
     assert case.chain is not None
-    return tuple(key for lacks in case.chain.lacks.values() for key in lacks) or ("choices.spacer",)
+    lacks = (key for lacks in case.chain.lacks.values() for key in lacks)
+    return tuple(dict.fromkeys(lacks)) or ("choices.spacer",)
 
 
-def _smallest_room(case: Case, part: Part, widest: float) -> tuple[float, str]:
+def _smallest_room(part: Part, widest: float) -> tuple[float, str]:
     """Radial room against the nearest hole the opening may not reach."""
     edges = [
         (
@@ -56,8 +70,6 @@ def _smallest_room(case: Case, part: Part, widest: float) -> tuple[float, str]:
         for hole in part.holes
     ]
     edges.append((part.size.get("bore", 0.0) / 2, "the plate's opening"))
-    if (housing := case.value("engine.face.opening")) is not None and widest < housing:
-        edges.append((housing / 2, "the housing's bore"))
     near, where = min(edges)
     return near - widest / 2, where
 

@@ -72,7 +72,8 @@ def speed_rating(case: Case) -> Answer:
     """Every turning part stands the engine's speed."""
     request = case.sides.request
     if request.engine is None or request.engine.max_speed is None:
-        return NotRun(("engine.max_speed",))
+        lacks = ("engine.max_speed",)
+        return unknown("speed-rating", lacks) if case.sides.whole else NotRun(lacks)
     parts = {
         "gearbox": request.gearbox.max_speed if request.gearbox else None,
         "flywheel": request.flywheel.max_speed if request.flywheel else None,
@@ -85,7 +86,7 @@ def speed_rating(case: Case) -> Answer:
         "clutch": request.clutch,
         "flexplate": request.flexplate,
     }
-    lacks = [
+    unrated = [
         f"{name}.max_speed"
         for name, part in present.items()
         if part is not None and parts[name] is None
@@ -104,8 +105,8 @@ def speed_rating(case: Case) -> Answer:
             unit="rpm",
             because=(f"{name}.max_speed",),
         )
-    if lacks:
-        return unknown("speed-rating", lacks)
+    if unrated:
+        return unknown("speed-rating", unrated)
     return answer(
         "speed-rating",
         "pass",
@@ -211,7 +212,8 @@ def converter_circle(case: Case) -> Answer:
     size = lugs.hole.first.value if lugs.hole else (lugs.thread.major if lugs.thread else None)
     old = plate.hole.first.value if plate.hole else (plate.thread.major if plate.thread else None)
     if size is None or old is None:
-        return unknown("converter-circle", ("flexplate.converter_circle.hole",))
+        sizes = (("gearbox.converter.circle.hole", size), ("flexplate.converter_circle.hole", old))
+        return unknown("converter-circle", tuple(key for key, one in sizes if one is None))
     web = (
         _best_web(
             lugs.count, lugs.diameter.first.value / 2, plate.count, plate.diameter.first.value / 2

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from wizard.engine.axial.needs import wanted_band
-from wizard.engine.checks.case import Answer, Case, NotRun, answer, graded, unknown
+from wizard.engine.checks.case import FLAT, Answer, Case, NotRun, answer, graded, unknown
 
 
 def measure(case: Case, id: str, name: str, part: str) -> float | Answer:
@@ -50,7 +50,7 @@ def clearance(
         return room
     hard, soft = case.limit(fail), case.limit(warn)
     status = graded(room, fail=hard, warn=soft)
-    if hard == 0 and room <= 0:
+    if hard == 0 and room <= FLAT:
         status = "fail"
     wanted = "" if status == "pass" else f", wanted {case.shown(soft)}"
     says = f"{noun} {case.shown(room, spread(case, name))}{wanted}."

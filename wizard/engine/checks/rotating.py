@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from kb.quantity import limits, torque
+from kb.errors import NotTabulated
+from kb.quantity import Thread, limits, torque
+from kb.standards.heads import socket_screw
 from wizard.engine.checks.case import Answer, Case, NotRun, answer, graded, unknown
 from wizard.engine.faces import limits_of
 from wizard.engine.formulas.joints import friction_torque, screws_friction_radius
@@ -151,6 +153,11 @@ def critical_thread(case: Case) -> Answer:
         if case.sides.through and case.value(clamped_key(case.sides)) is None:
             says = "The screw's length needs the thickness it clamps."
             return unknown("critical-thread", (clamped_key(case.sides),), says)
+        if not _head_tabled(driving.holes[0].screw) and not case.sides.through:
+            says = (
+                f"The head of a {driving.holes[0].screw} socket screw is not tabled: measure one."
+            )
+            return unknown("critical-thread", ("engine.drive.circle.thread",), says)
         says = "No standard screw engages enough without bottoming in the crank."
         return answer("critical-thread", "fail", says)
     screw = driving.holes[0].screw
@@ -162,6 +169,13 @@ def critical_thread(case: Case) -> Answer:
         "critical-thread", graded(share, fail=least), says, margin=(share - least) * screw.major,
         because=("engine.drive.circle.depth",), source=case.source("critical-thread.share"),
     )  # fmt: skip
+
+
+def _head_tabled(screw: Thread | None) -> bool:
+    try:
+        return screw is not None and bool(socket_screw(screw))
+    except NotTabulated:
+        return False
 
 
 CHECKS = {

@@ -7,6 +7,7 @@ from kb.model.lineup import Pattern
 from kb.model.parts import Part
 from kb.rules.loader import layout, turning_offset
 from kb.standards.bolts import grade as bolt_grade
+from kb.standards.housings import housing, names
 from kb.standards.threads import sizes
 from wizard.engine.checks.case import Answer, Case, NotRun, answer, graded, unknown
 from wizard.engine.faces import material_of
@@ -23,6 +24,7 @@ from wizard.engine.parts.posts import lay_out, strength
 from wizard.engine.parts.truth import DRAWS, dowelled, offsets
 
 TURNING = ("spacer ring", "carrier disc", "spindle")
+SAME_BORE = 1.0  # mm, apart at most: a bore measured and the SAE bore it is
 MATING_ZONE = 0.2  # mm, position zone of a part's own machined holes: common practice, no source
 
 
@@ -39,7 +41,7 @@ def predicted_runout(case: Case) -> Answer:
         return NotRun(("engine.drive.register", "engine.face.dowels"))
     limits = {
         "driven_register": case.limit("register-tir.drive"),
-        "housing": case.limit("register-tir.housing"),
+        "housing": _housing_limit(case),
     }
     margin, worst = min((limits[name] - tir, name) for name, tir in expected.items())
     where = {"driven_register": "the adapter's driven register", "housing": "the gearbox's housing"}
@@ -57,6 +59,17 @@ def predicted_runout(case: Case) -> Answer:
         "predicted-runout", status, says, margin=margin, because=("choices.layout", "choices.turning"),
         source=case.source("register-tir.housing"),
     )  # fmt: skip
+
+
+def _housing_limit(case: Case) -> float:
+    """Runout allowed at the housing: the rule set's, or for heavy drives that of the SAE housing."""
+    bore = case.value("engine.face.register.diameter")
+    if case.sides.rules.name == "heavy industrial" and bore is not None:
+        for name in names("housing"):
+            held = housing(name)
+            if abs(held.bore[0] - bore) <= SAME_BORE:
+                return held.tir
+    return case.limit("register-tir.housing")
 
 
 def who_locates(case: Case) -> Answer:
@@ -191,7 +204,7 @@ def overspeed(case: Case) -> Answer:
 def balance(case: Case) -> Answer:
     """What unbalance the adapter brings in, against the grade for the engine's speed."""
     engine, ring = case.sides.request.engine, _turning(case)
-    if engine is None or ring is None or ring.mass_kg is None:
+    if engine is None or ring is None or not ring.mass_kg:
         return NotRun(("choices.spacer",))
     if engine.max_speed is None:
         return unknown("balance", ("engine.max_speed",))

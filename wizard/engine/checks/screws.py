@@ -5,10 +5,12 @@ from __future__ import annotations
 import itertools
 import math
 
+from kb.model.check import Check
+from kb.model.unit import Gearbox
 from kb.quantity import torque
 from wizard.engine.axial.needs import head_floor, plate_floors, sunk_in_plate, tapped_in_plate
-from wizard.engine.checks.case import Answer, Case, NotRun, answer, graded, unknown
-from wizard.engine.checks.faces import family
+from wizard.engine.checks.case import FLAT, Answer, Case, NotRun, answer, graded, unknown
+from wizard.engine.checks.faces import family, hole_key, undrawn
 from wizard.engine.formulas.joints import (
     friction_torque,
     overhang_capacity,
@@ -23,8 +25,12 @@ def thread_engagement(case: Case) -> Answer:
     """Screws engage enough in the plate and in the castings."""
     if not case.plates:
         return NotRun(("engine.face", "gearbox.face"))
+    if found := undrawn(case, "thread-engagement"):
+        return found
     if lacks := _unmeasured_depths(case):
         return unknown("thread-engagement", lacks)
+    if odd := _untabled_head(case, "thread-engagement"):
+        return odd
     rooms = [
         (case.plates[-1].size["thickness"] - floor, "the plate")
         for floor in _floor(case, "thread-engagement", warn=False)
@@ -74,16 +80,14 @@ def _floor(case: Case, check: str, *, warn: bool) -> list[float]:
 
 def head_sunk(case: Case) -> Answer:
     """Sunk heads leave enough plate below them."""
+    if case.plates and (found := undrawn(case, "head-sunk")):
+        return found
     ones = sunk_in_plate(case.sides)
     if not case.plates or not ones:
         return NotRun(("engine.face.holes",))
+    if odd := _untabled_head(case, "head-sunk"):
+        return odd
     stuff_of = family(case)
-    odd = [one for one in ones if head_floor(case.sides, one, stuff_of, warn=False) is None]
-    if odd:
-        return unknown(
-            "head-sunk", (f"{odd[0].side}.face.holes[{odd[0].id}].bolt",),
-            f"The head of a {odd[0].screw} socket screw is not tabled: measure one.",
-        )  # fmt: skip
     needed, wished = (max(_floor(case, "head-sunk", warn=warn)) for warn in (False, True))
     thickness = case.plates[0].size["thickness"]
     says = f"Sunk heads need a plate of {case.shown(needed)}, better {case.shown(wished)}; it is {case.shown(thickness)}."
@@ -95,6 +99,8 @@ def head_sunk(case: Case) -> Answer:
 
 def screw_length(case: Case) -> Answer:
     """A standard length engages enough and stays clear of the bottom."""
+    if found := undrawn(case, "screw-length"):
+        return found
     ones = [one for one in case.adapter.joints if one.head == "socket"]
     if not ones:
         return NotRun(("engine.face.holes.thread",))
@@ -102,6 +108,8 @@ def screw_length(case: Case) -> Answer:
     lacks = _unmeasured_depths(case)
     if lacks:
         return unknown("screw-length", lacks)
+    if odd := _untabled_head(case, "screw-length"):
+        return odd
     if short:
         names = ", ".join(f"{one.name} ({one.thread})" for one in short)
         return answer(
@@ -120,21 +128,28 @@ def screw_length(case: Case) -> Answer:
 
 def _unmeasured_depths(case: Case) -> tuple[str, ...]:
     """Keys of tapped holes whose depth was not measured; one key for a whole circle."""
-    units = (("engine", case.sides.request.engine), ("gearbox", case.sides.request.gearbox))
-    found: list[str] = []
-    for (side, unit), face in zip(
-        units, (case.sides.engine_face, case.sides.gearbox_face), strict=True
-    ):
-        for one in face.holes if face else ():
-            if one.kind == "tapped" and one.depth is None:
-                circle = unit is not None and unit.face is not None and unit.face.circle is not None
-                where = "circle" if circle else f"holes[{one.id}]"
-                found.append(f"{side}.face.{where}.depth")
+    found = [
+        hole_key(case, one, "depth")
+        for face in (case.sides.engine_face, case.sides.gearbox_face)
+        for one in (face.holes if face else ())
+        if one.kind == "tapped" and one.depth is None
+    ]
     return tuple(dict.fromkeys(found))
+
+
+def _untabled_head(case: Case, id: str) -> Check | None:
+    """Why a check of sunk heads is unknown: the head of one of the screws is not tabled."""
+    for one in sunk_in_plate(case.sides):
+        if head_floor(case.sides, one, family(case), warn=False) is None:
+            says = f"The head of a {one.screw} socket screw is not tabled: measure one."
+            return unknown(id, (hole_key(case, one, "bolt"),), says)
+    return None
 
 
 def dowels(case: Case) -> Answer:
     """Two dowels, far apart, locate each side unless a register does."""
+    if found := undrawn(case, "dowels"):
+        return found
     if case.sides.engine_face is None and case.sides.gearbox_face is None:
         return NotRun(("engine.face", "gearbox.face"))
     apart_least = case.limit("dowels.apart")
@@ -174,6 +189,8 @@ def dowels(case: Case) -> Answer:
             "fail",
             f"{says}; the plate is too thin to hold a dowel ({case.shown(thick[0])} wanted)",
         )
+    elif short := _short_dowels(case):
+        worst, says = "warn", f"{says}; {short}: fit longer ones"
     margins = [margin for *_, margin in answers if margin is not None]
     return answer(
         "dowels",
@@ -184,22 +201,36 @@ def dowels(case: Case) -> Answer:
     )
 
 
+def _short_dowels(case: Case) -> str:
+    """Dowels measured to stand out less than the plate must take of them, in words; or nothing."""
+    least, share = case.limit("dowels.least"), case.limit("dowels.share")
+    short = [
+        f"{one.side} {one.id} stands out {case.shown(one.stands_out)}, wanted {case.shown(wanted)}"
+        for face in (case.sides.engine_face, case.sides.gearbox_face)
+        for one in (face.dowels if face else ())
+        if one.stands_out is not None
+        and one.stands_out < (wanted := max(least, share * (one.diameter or 0.0))) - FLAT
+    ]
+    return ", ".join(short)
+
+
 def joint_slip_fixed(case: Case) -> Answer:
     """The housing joint holds the gearbox's reaction by friction."""
     box, engine = case.sides.request.gearbox, case.sides.request.engine
     if box is None or engine is None or not case.plates:
         return NotRun(("engine.face", "gearbox.face"))
-    joints = [
-        one
-        for one in case.adapter.joints
-        if one.name.startswith(("gearbox", "plate")) and one.preload_n
-    ]
+    if found := undrawn(case, "joint-slip-fixed"):
+        return found
+    joints = [one for one in case.adapter.joints if one.name.startswith(("gearbox", "plate"))]
     if engine.peak_torque is None:
-        lacks = ("engine.peak_torque",)
-        return unknown("joint-slip-fixed", lacks) if case.sides.whole else NotRun(lacks)
-    if not joints:
+        torque_lacks = ("engine.peak_torque",)
+        if case.sides.whole:
+            return unknown("joint-slip-fixed", torque_lacks)
+        return NotRun(torque_lacks)
+    if not joints or any(one.preload_n is None for one in joints):
         return unknown("joint-slip-fixed", ("choices.screw_grade",))
-    held = min(_held(case, side) for side in ("engine", "gearbox"))
+    faces = (("engine", case.sides.engine_face), ("gearbox", case.sides.gearbox_face))
+    held = min(_held(case, side) for side, face in faces if face is not None)
     ratios = [ratio for ratio in (box.lowest_gear, box.reverse_gear) if ratio]
     stall = (box.converter.stall_ratio or 1.0) if box.converter else 1.0
     worst = max(
@@ -209,9 +240,9 @@ def joint_slip_fixed(case: Case) -> Answer:
         ),
         default=0.0,
     )
-    if not ratios:
+    if lacks := _ratios_lacking(box):
         says = f"Not known without the gear ratios; the joint holds at least {torque(held)} by friction."
-        return unknown("joint-slip-fixed", ("gearbox.lowest_gear", "gearbox.reverse_gear"), says)
+        return unknown("joint-slip-fixed", lacks, says)
     share = held / worst if worst else math.inf
     soft, hard = case.limit("joint-slip.warn"), case.limit("joint-slip.fail")
     pinned = all(
@@ -230,6 +261,17 @@ def joint_slip_fixed(case: Case) -> Answer:
         because=("engine.peak_torque", "gearbox.lowest_gear"),
         source=case.source("joint-slip.warn"),
     )
+
+
+def _ratios_lacking(box: Gearbox) -> tuple[str, ...]:
+    """What the reaction on the housing needs to know of the gearbox; a reverse of 0 is none."""
+    given: list[tuple[str, float | None]] = [
+        ("gearbox.lowest_gear", box.lowest_gear),
+        ("gearbox.reverse_gear", box.reverse_gear),
+    ]
+    if box.converter is not None:
+        given.append(("gearbox.converter.stall_ratio", box.converter.stall_ratio))
+    return tuple(key for key, value in given if value is None)
 
 
 def _held(case: Case, side: str) -> float:
@@ -270,7 +312,7 @@ def overhang(case: Case) -> Answer:
     if lacks:
         return unknown("overhang", lacks)
     preloads = [one.preload_n for one in joints if one.preload_n]
-    if not preloads or len(face.holes) < 2:
+    if not preloads or len(preloads) < len(joints) or len(face.holes) < 2:
         return unknown("overhang", ("choices.screw_grade",))
     least = min(preloads) / case.limit("joint-slip.tightening")
     heights = [one.y for one in face.holes]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from wizard.engine.axial.needs import wanted_band
-from wizard.engine.checks.case import Answer, Case, NotRun, answer, graded, unknown
+from wizard.engine.checks.case import FLAT, Answer, Case, NotRun, answer, graded, unknown
 from wizard.engine.checks.measure import clearance, measure, missing_sizes, over, rests, spread
 
 
@@ -96,17 +96,19 @@ def release_gap(case: Case) -> Answer:
     edges = (-high, -low) if constant else (low, high)
     noun = "bearing is pressed together by" if constant else "gap to the fingers is"
     status = graded(over(gap, low=low, high=high), fail=low - high, warn=0.0)
-    if gap <= 0 and not constant:
+    if gap <= FLAT and not constant:
         status = "fail"
     says = f"The release {noun} {shown}, wanted {case.shown(edges[0])} to {case.shown(edges[1])}."
     clutch = case.sides.request.clutch
     wear = case.value("clutch.wear")
-    worn_out = wear is not None and clutch is not None and clutch.acts == "push" and gap <= wear
-    if worn_out and not constant:
-        status = "fail"
-        says += f" Wear of the disc takes {case.shown(wear or 0.0)}: no gap is left."
+    margin = over(gap, low=low, high=high)
+    if wear is not None and clutch is not None and clutch.acts == "push" and not constant:
+        margin = min(margin, gap - wear)
+        if gap <= wear + FLAT:
+            status = "fail"
+            says += f" Wear of the disc takes {case.shown(wear)}: no gap is left."
     return answer(
-        "release-gap", status, says, margin=over(gap, low=low, high=high),
+        "release-gap", status, says, margin=margin,
         because=rests(case, "release_gap"), source=case.source("release-gap.single"),
     )  # fmt: skip
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from wizard.engine.axial.measures import span_asked
-from wizard.engine.axial.needs import cut_through, plate_floors, wanted_band
-from wizard.engine.checks.case import Answer, Case, NotRun, answer, graded, unknown
+from wizard.engine.axial.needs import plate_floors, room_behind_recess, wanted_band
+from wizard.engine.checks.case import FLAT, Answer, Case, NotRun, answer, graded, unknown
 from wizard.engine.checks.measure import measure, missing_sizes, over, rests, spread
 
 
@@ -37,21 +37,23 @@ def spacer_length(case: Case) -> Answer:
     if chain.spacer is None:
         return unknown("spacer-length", missing_sizes(case))
     length, least = chain.spacer, case.limit("spacer-length.least")
-    if abs(length) < 1e-9:
+    if abs(length) < FLAT:
         return answer("spacer-length", "pass", "No rotating adapter is needed.", margin=0.0)
-    status = "fail" if length < 0 or length > case.limit("spacer-length.most") else graded(
-        length, fail=0.0, warn=least
-    )  # fmt: skip
+    most, behind = case.limit("spacer-length.most"), room_behind_recess(case.sides, length)
+    margin = min(length - least, most - length)
+    status = "fail" if length < 0 or length > most else graded(length, fail=0.0, warn=least)
     says = f"The rotating adapter comes out {case.shown(length)} long."
-    if length > 0 and cut_through(case.sides, length):
-        status = "fail"
-        says += " The recess over the driver's spigot would cut through it."
+    if length > 0 and behind is not None:
+        margin = min(margin, behind)
+        if behind < -FLAT:
+            status = "fail"
+            says += " The recess over the driver's spigot would cut through it."
     if length < 0:
         says = f"The driving face stands {case.shown(-length)} too far back: no adapter can be that short."
     elif status == "warn":
         says += f" Under {case.shown(least)} there is no room for register and screw lead."
     return answer(
-        "spacer-length", status, says, margin=length - (least if length >= 0 else 0.0),
+        "spacer-length", status, says, margin=length if length < 0 else margin,
         because=rests(case, (wanted_band(case.sides) or ("",))[0]),
         source=case.source("spacer-length.least"),
     )  # fmt: skip

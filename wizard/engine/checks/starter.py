@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 import re
 
+from kb.model.measured import Point
 from wizard.engine.axial.measures import ring_key
-from wizard.engine.checks.case import Answer, Case, NotRun, answer, graded, unknown
+from wizard.engine.checks.case import FLAT, Answer, Case, NotRun, answer, graded, unknown
 from wizard.engine.checks.measure import measure, rests
 
 
@@ -35,7 +36,8 @@ def pinion_rest_gap(case: Case) -> Answer:
         return gap
     low, high = case.limit("pinion-rest-gap.low"), case.limit("pinion-rest-gap.high")
     hard = case.limit("pinion-rest-gap.fail")
-    status = "fail" if gap < hard else ("pass" if low <= gap <= high else "warn")
+    inside = low - FLAT <= gap <= high + FLAT
+    status = "pass" if inside else graded(gap, fail=hard, warn=math.inf)
     says = f"At rest the pinion stands {case.shown(gap)} off the ring, usual {case.shown(low)} to {case.shown(high)}."
     return answer(
         "pinion-rest-gap", status, says, margin=gap - hard, because=rests(case, "pinion_rest_gap"),
@@ -69,20 +71,25 @@ def starter_hand(case: Case) -> Answer:
             because=("engine.starter.hand", "engine.rotation"),
         )
     ring = _ring(case)
+    if ring is None:
+        return unknown("starter-hand", ("engine.drive.ring",))
     home, out = case.value("engine.starter.home"), case.value("engine.starter.engaged")
-    if ring is not None and ring.chamfer and home is not None and out is not None:
-        enters = "front" if out > home else "rear"
-        if ring.chamfer != enters:
-            says = f"The pinion enters from the {enters}, the ring's teeth are chamfered at the {ring.chamfer}."
-            return answer(
-                "starter-hand", "fail", says, because=("engine.starter.engaged", "ring.chamfer")
-            )
-    return answer(
-        "starter-hand",
-        "pass",
-        "The starter turns the engine the right way.",
-        because=("engine.starter.hand",),
+    chamfer = f"{ring_key(case.sides)}.chamfer"
+    given = (
+        (chamfer, ring.chamfer),
+        ("engine.starter.home", home),
+        ("engine.starter.engaged", out),
     )
+    lacks = tuple(key for key, value in given if value is None)
+    if lacks or home is None or out is None:
+        return unknown("starter-hand", lacks)
+    enters = "front" if out > home else "rear"
+    because = ("engine.starter.hand", "engine.starter.home", "engine.starter.engaged", chamfer)
+    if ring.chamfer != enters:
+        says = f"The pinion enters from the {enters}, the ring's teeth are chamfered at the {ring.chamfer}."
+        return answer("starter-hand", "fail", says, because=because)
+    says = f"The starter turns the engine the right way and enters from the chamfered {enters}."
+    return answer("starter-hand", "pass", says, because=because)
 
 
 def _ring(case: Case):  # type: ignore[no-untyped-def]
@@ -131,20 +138,19 @@ def _root_clearance(
     centre: object,
     because: tuple[str, ...],
 ) -> Answer:
-    from kb.model.measured import Point
-
     if teeth is None or pinion is None or not isinstance(centre, Point):
-        return answer(
-            "ring-pitch",
-            "pass",
-            f"Pinion and ring are of one pitch, module {module:.2f} mm. Measure root clearance at the car.",
-            because=because,
+        given = (
+            (f"{ring_key(case.sides)}.teeth", teeth),
+            ("engine.starter.pinion_teeth", pinion),
+            ("engine.starter.centre", centre),
         )
-    distance = math.hypot(centre.x.value, centre.y.value)
+        says = f"Pinion and ring are of one pitch, module {module:.2f} mm; their root clearance is not known."
+        return unknown("ring-pitch", tuple(key for key, value in given if value is None), says)
+    distance = _from_axis(case, centre)
     # ring tip to pinion root: standard depth has 1.25 modules of dedendum, 1 of addendum
     clearance = distance - (teeth + 2) * module / 2 - (pinion - 2.5) * module / 2
     low, high = case.limit("ring-pitch.low"), case.limit("ring-pitch.high")
-    status = "pass" if low <= clearance <= high else "warn"
+    status = "pass" if low - FLAT <= clearance <= high + FLAT else "warn"
     says = f"One pitch; from the ring's tips to the pinion's roots {case.shown(clearance)}, usual {case.shown(low)} to {case.shown(high)}."
     return answer(
         "ring-pitch",
@@ -154,6 +160,15 @@ def _root_clearance(
         because=(*because, "engine.starter.centre"),
         source=case.source("ring-pitch.low"),
     )
+
+
+def _from_axis(case: Case, centre: Point) -> float:
+    """Distance of a point of the engine's face from the crank's axis [mm]."""
+    engine = case.sides.request.engine
+    origin = engine.face.origin if engine is not None and engine.face is not None else None
+    if origin is None:
+        return math.hypot(centre.x.value, centre.y.value)
+    return math.hypot(centre.x.value - origin.x.value, centre.y.value - origin.y.value)
 
 
 def _module(pitch: str) -> float | None:

@@ -163,3 +163,27 @@ def load_share(*, screw_n_per_mm: float, members_n_per_mm: float) -> float:
     """
     arguments.above_zero(screw_n_per_mm=screw_n_per_mm, members_n_per_mm=members_n_per_mm)
     return screw_n_per_mm / (screw_n_per_mm + members_n_per_mm)
+
+
+def flexural_rigidity(*, thickness: float, e_mpa: float, poisson: float) -> float:
+    """Resistance of a flat plate to bending, per width.
+
+    Assumptions: thin, elastic, of one material; holes and opening are not taken off.
+
+    Args:
+        thickness: Thickness of the plate [mm].
+        e_mpa: Young's modulus [MPa].
+        poisson: Poisson's ratio, 0 … 0.5 [-].
+    Returns:
+        D = E·t³/(12·(1 − ν²)) [N·mm].
+    Raises:
+        InputError: a value not above 0, or ν outside 0 … 0.5.
+    Source:
+        Roark's Formulas for Stress and Strain, 7th ed., section 11.1 (from memory).
+    Example:
+        >>> round(flexural_rigidity(thickness=10, e_mpa=200e3, poisson=0.3))
+        18315018
+    """
+    arguments.above_zero(thickness=thickness, e_mpa=e_mpa)
+    arguments.between((0, 0.5), poisson=poisson)
+    return e_mpa * thickness**3 / (12 * (1 - poisson**2))

@@ -55,7 +55,9 @@ def _compared(
     sides: Sides, rotating: LineUp | None, chain: Chain | None, pilot_made: Pilot | None
 ) -> dict[str, dict[str, float]]:
     """Mass, turning moment of inertia and settings of both styles, where both can be made."""
-    if chain is None or sides.through or sides.driven is None or not chain.spacer:
+    if chain is None or sides.through or not chain.spacer:
+        return {}
+    if sides.driving is None or sides.driven is None:
         return {}
     part, _, _ = ring(sides, rotating, chain, pilot_made)
     try:

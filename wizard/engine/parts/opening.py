@@ -31,6 +31,18 @@ def unmeasured_inside(sides: Sides, chain: Chain) -> tuple[str, ...]:
     return tuple(key for key, size in _inside(sides, chain).items() if size is None)
 
 
+def turning_in_housing(sides: Sides, chain: Chain) -> dict[str, float | None]:
+    """Outside of every turning part of ours that reaches in front of the engine's face [mm].
+
+    The crank's own flange turns there already; ``None`` where an outside was not measured.
+    """
+    return {
+        key: outside
+        for key, low, _, outside in _spans(sides, chain)
+        if key != "engine.drive.outside" and low is not None and low < -1e-9
+    }
+
+
 def _inside(sides: Sides, chain: Chain) -> dict[str, float | None]:
     plate = chain.plate or 0.0
     return {

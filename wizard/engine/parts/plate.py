@@ -14,11 +14,18 @@ from kb.model.record import Sides
 from kb.model.unit import Face
 from wizard.engine.axial.needs import RECESS_RELIEF
 from wizard.engine.faces import material_of
+from wizard.engine.formulas.stiffness import flexural_rigidity
 from wizard.engine.parts import fasteners
 from wizard.engine.parts.edge import Outline
 from wizard.engine.parts.fits import located
 from wizard.engine.parts.opening import EDGE, opening_needed
-from wizard.engine.parts.outline import area, bounding_box, from_points, hull_of_discs
+from wizard.engine.parts.outline import (
+    area,
+    bounding_box,
+    from_points,
+    hull_of_discs,
+    second_moment,
+)
 from wizard.engine.parts.plate_holes import holes_for, placed, sunk_screw, wanted_engagement
 from wizard.engine.parts.relief import with_clearance
 
@@ -53,10 +60,12 @@ def plate_part(
     }  # fmt: skip
     if opening is not None:
         size["bore"] = opening
-    density = material_of(sides.chosen.plate_material, key="choices.plate_material").density_kg_m3
+    stuff = material_of(sides.chosen.plate_material, key="choices.plate_material")
+    rigidity = flexural_rigidity(thickness=thickness, e_mpa=stuff.e_mpa, poisson=stuff.nu)
     return Part(
         name=name, material=sides.chosen.plate_material, size=size, outline=outline, holes=holes,
-        mass_kg=_mass(outline, holes, opening, thickness, density), notes=notes,
+        mass_kg=_mass(outline, holes, opening, thickness, stuff.density_kg_m3), notes=notes,
+        stiffness={"rigidity_nm": round(rigidity / 1000, 1), "polar_mm4": round(second_moment(outline).polar)},
     )  # fmt: skip
 
 
