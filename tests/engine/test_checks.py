@@ -150,7 +150,7 @@ TABLE = [
     ("automatic", 'hand = "ccw"', 'hand = "cw"', "starter-hand", "fail"),
     ("automatic", 'chamfer = "front"', 'chamfer = "rear"', "starter-hand", "fail"),
     ("automatic", 'hand = "ccw"\n', "", "starter-hand", "unknown"),
-    ("automatic", "", "", "ring-pitch", "pass"),
+    ("automatic", "", "", "ring-pitch", "unknown"),
     (
         "automatic",
         'pinion_teeth = 10\npitch = "module 2.5"',

@@ -12,7 +12,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from shapely import Point
 from shapely.affinity import rotate
@@ -97,6 +97,7 @@ def test_turning_both_changes_nothing(a: list[Disc], b: list[Disc], turn: float)
 
 
 @FEW
+@example(a=[(60.0, 0.0, 6.0)], b=[(60.0, 1.0779395428923861e-07, 6.0)])
 @given(a=discs, b=discs)
 def test_mirroring_both_mirrors_the_answer(a: list[Disc], b: list[Disc]) -> None:
     flipped = [[(r, 180 - t, d) for r, t, d in p] for p in (a, b)]

@@ -123,19 +123,25 @@ def _open(start: Array, end: Array, *, low: float, high: float) -> tuple[Window,
 
 
 def greatest_wall(every: Pairs, *, low: float, high: float) -> tuple[float, float]:
-    """The turn with the greatest least wall in [low, high] and that wall [°, mm].
+    """The turn with the greatest least wall in [low, high] and the greatest wall [°, mm].
 
     The wanted wall is raised until the last window closes (bisection to the last figure). Of
     turns equally good within a millionth of a millimetre the one nearest upright is taken, the
     positive of two; a stretch of equal walls keeps the gearbox as near upright as it can be.
     """
     best = _raised(every, low=low, high=high)
-    near = [
-        _settled(every, left, right)
-        for left, right in windows(every, best - _EQUAL, low=low, high=high)
-    ]
-    turn, wall = min(near, key=lambda one: (round(abs(one[0]), 7), -one[0]))
-    return (0.0, wall) if abs(turn) < 1e-9 else (turn, wall)
+    near: list[tuple[float, float]] = []
+    for window in sorted(windows(every, best - _EQUAL, low=low, high=high), key=_off_upright):
+        if near and _off_upright(window) > min(abs(turn) for turn, _ in near) + 1e-6:
+            break  # nothing in it is nearer upright
+        near.append(_settled(every, *window))
+    turn, _ = min(near, key=lambda one: (round(abs(one[0]), 7), -one[0]))
+    return (0.0 if abs(turn) < 1e-9 else turn), best
+
+
+def _off_upright(window: Window) -> float:
+    """How far the nearest turn of a window is from upright [°]."""
+    return max(0.0, window[0], -window[1])
 
 
 def _raised(every: Pairs, *, low: float, high: float) -> float:
