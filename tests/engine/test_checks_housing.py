@@ -57,6 +57,12 @@ ROWS: Rows = {
         Row("flange", {}, "pass", 315 / 2 - 6 * INCH - 5),
         Row("converter", {"engine.drive.outside": None}, "unknown",
             lacks=("engine.drive.outside",)),
+        # a driven part's spigot is its outside only where it is wider than its holes
+        Row("flange", {"gearbox.driven.outside": None}, "unknown",
+            lacks=("gearbox.driven.outside",)),
+        Row("flange", {"gearbox.driven.outside": None, "gearbox.driven.register.diameter": 9.5,
+                       "engine.drive.standoff": 1.1, "choices.spacer": 0.5,
+                       "engine.drive.outside": 9}, "pass", 252 / 2 - 4.75 * INCH - 5),
         Row("converter", SUNK | {"gearbox.converter.outside": None}, "pass", 0.0),  # behind it all
         Row("converter", {"flexplate.offset": None}, "unknown", lacks=("flexplate.offset",)),
         Row("converter", NO_PLATE, NOT_RUN, lacks=("engine.face", "gearbox.face")),

@@ -93,7 +93,10 @@ ROWS: Rows = {
         Row("flange", {"installation.tail_before": "22.6"}, "fail", -0.1 * INCH),
         Row("flange", {"choices.packing": "0.25"}, "pass", 0.25 * INCH),
         Row("shaft", {}, "pass", 5.0),  # t + g against the same gearbox as it stood before
+        Row("flange", {"gearbox.tail_length": None}, "unknown", lacks=("gearbox.tail_length",)),
+        Row("flange", {"installation.tail_before": None}, "pass", 0.5 * INCH),
         Row("shaft", {"installation.allowance": None}, "warn", says="No allowance"),
+        Row("converter", KNOWN_SPAN, NOT_RUN, lacks=("installation",)),
     ),
 }  # fmt: skip
 

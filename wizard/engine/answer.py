@@ -149,7 +149,7 @@ def _lineup(one: LineUp) -> Document:
     return _without_none({
         "clocking": one.clocking, "wall": one.wall, "dowel_wall": one.dowel_wall,
         "required": one.required, "windows": [list(window) for window in one.windows],
-        "best": {"clocking": one.best_clocking, "wall": one.best_wall},
+        "best": _without_none({"clocking": one.best_clocking, "wall": one.best_wall}),
     })  # fmt: skip
 
 

@@ -207,9 +207,9 @@ def _feature(
         keepout: float | None = hole.keepout.first.value
     else:
         keepout = _keepout(kind, screw, clear, view)
-    planes = None if hole.keepout is not None else _planes(kind, screw, view)
     if keepout is None:
         return None
+    planes = None if hole.keepout is not None else _planes(kind, screw, view, seat=keepout)
     return Feature(
         side=view.side, id=id, kind=kind, x=x, y=y, keepout=keepout, screw=screw, diameter=clear,
         planes=planes,
@@ -253,17 +253,20 @@ def _keepout(kind: str, screw: Thread | None, clear: float | None, view: _View) 
         return clearance_hole(screw, "normal").diameter if kind == "clear" else None
 
 
-def _planes(kind: str, screw: Thread | None, view: _View) -> tuple[float, float] | None:
-    """Keep-outs at the engine's and at the gearbox's face, where a head is sunk at one only."""
-    sunk = kind == "tapped" or view.own == "through"
-    if screw is None or not sunk:
+def _planes(
+    kind: str, screw: Thread | None, view: _View, *, seat: float
+) -> tuple[float, float] | None:
+    """Keep-outs at the engine's and at the gearbox's face, where a head or nut is at one only.
+
+    It is on the far side of the casting the screw holds; elsewhere there is the screw's hole.
+    """
+    if screw is None or (kind == "clear" and view.own == "tapped"):
         return None
     try:
-        seat, hole = socket_screw(screw).counterbore, clearance_hole(screw, "normal").diameter
+        hole = clearance_hole(screw, "normal").diameter
     except NotTabulated:
         return None
-    head_far = (view.side == "engine") == (kind == "tapped")
-    return (hole, seat) if head_far else (seat, hole)
+    return (hole, seat) if view.side == "engine" else (seat, hole)
 
 
 def _dowel(dowel: Dowel, view: _View) -> Feature:

@@ -89,14 +89,14 @@ def windows(every: Pairs, wall: Array | float, *, low: float, high: float) -> tu
     A window may be a single turn. The wanted wall may differ from pair to pair.
     """
     reach = np.maximum(every.discs + wall, 0.0)  # a pair that shares its screw reaches nothing
-    ratio = (every.fixed**2 + every.turned**2 - reach**2) / np.maximum(
-        2 * every.fixed * every.turned, 1e-300
-    )
-    on_axis = 2 * every.fixed * every.turned <= 1e-12
-    near = np.where(on_axis, np.abs(every.fixed - every.turned) < reach, ratio < 1)
-    if np.any(near & (on_axis | (ratio <= -1))):
+    apart = np.abs(every.fixed - every.turned)
+    short = (reach - apart) * (reach + apart)
+    # sin²(half / 2), which loses no figures where two holes nearly coincide
+    share = short / np.maximum(4 * every.fixed * every.turned, 1e-200)
+    near = short > 0
+    if np.any(share[near] > 1):
         return ()
-    half = np.degrees(np.arccos(np.clip(ratio[near], -1, 1)))
+    half = np.degrees(2 * np.arcsin(np.sqrt(share[near])))
     middle = np.degrees(every.apart[near])
     return _open(middle - half, middle + half, low=low, high=high)
 
@@ -257,7 +257,7 @@ def line_up(
     holes = _bolts(fixed, turned, share, by_plane=by_plane)
     wanted = wanted_walls(fixed.holes, turned.holes, family=family, rules=rules, least=least)
     everything, all_wanted = _with_dowels(fixed, turned, holes, wanted, family, rules, least)
-    best_turn, best_wall = greatest_wall(holes, low=low, high=high)
+    best_turn, best_wall = _best(holes, low=low, high=high)
     free = windows(everything, all_wanted, low=low, high=high)
     turn = _nearest_upright(free) if free else best_turn
     found = LineUp(
@@ -265,6 +265,13 @@ def line_up(
         best_clocking=best_turn, best_wall=best_wall,
     )  # fmt: skip
     return _at(fixed, turned, found, turn=turn, share=share, by_plane=by_plane)
+
+
+def _best(holes: Pairs, *, low: float, high: float) -> tuple[float, float | None]:
+    """The best turn and its wall; where every pair shares its screw, upright and no wall."""
+    if holes.discs.max() < 0:
+        return min(max(0.0, low), high), None
+    return greatest_wall(holes, low=low, high=high)
 
 
 def _nearest_upright(free: tuple[Window, ...]) -> float:

@@ -92,7 +92,7 @@ def _together(x: _Reader) -> Linear:
 def _tail(x: _Reader) -> Lines:
     """How far the output flange moves against the same gearbox as it stood before."""
     sides = x.sides
-    if "installation.tail_before" in sides.lengths and "gearbox.tail_length" in sides.lengths:
+    if "installation.tail_before" in sides.lengths:
         return (_together(x) + x("gearbox.tail_length") - x("installation.tail_before"),)
     return (_together(x),)
 
@@ -269,12 +269,14 @@ def _starter(sides: Sides) -> dict[str, Callable[[_Reader], Lines | None]]:
         return where if key == "engine.drive.ring" else where + SPACER
 
     def overlap(x: _Reader) -> Lines:
+        x("engine.starter.home")  # which way the pinion moves takes both
         reach, width = base(x) + x("engine.starter.engaged"), x("engine.starter.pinion_width")
         near, far = (reach - width, reach) if outward else (reach, reach + width)
         ring, face = front(x), x(f"{key}.face")
         return (far - near, far - ring, ring + face - near, face)
 
     def rest(x: _Reader) -> Lines:
+        x("engine.starter.engaged")
         home = base(x) + x("engine.starter.home")
         return (front(x) - home,) if outward else (home - front(x) - x(f"{key}.face"),)
 

@@ -119,7 +119,7 @@ def joint_slip(case: Case) -> Answer:
 def register_fit(case: Case) -> Answer:
     """Every register's play is that of its class."""
     fits = [one for one in case.adapter.fits if "spacer" in one.joint]
-    if not fits:
+    if not fits or case.value("engine.drive.register.diameter") is None:
         return NotRun(("engine.drive.register",))
     worst = max(fits, key=lambda one: one.play[1])
     low = min(one.play[0] for one in fits)

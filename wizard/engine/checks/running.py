@@ -10,6 +10,7 @@ from kb.standards.bolts import grade as bolt_grade
 from kb.standards.housings import housing, names
 from kb.standards.threads import sizes
 from wizard.engine.checks.case import Answer, Case, NotRun, answer, graded, unknown
+from wizard.engine.checks.faces import undrawn
 from wizard.engine.faces import material_of
 from wizard.engine.formulas.balance import grade_reached, offset_unbalance, permissible_unbalance
 from wizard.engine.formulas.fastening import (
@@ -44,6 +45,9 @@ def predicted_runout(case: Case) -> Answer:
         "housing": _housing_limit(case),
     }
     margin, worst = min((limits[name] - tir, name) for name, tir in expected.items())
+    if margin >= 0 and "driven_register" in expected and (lacks := _driver_runout_lacks(case)):
+        says = f"At least {case.shown(expected['driven_register'])} TIR at the adapter's driven register."
+        return unknown("predicted-runout", lacks, says)
     where = {"driven_register": "the adapter's driven register", "housing": "the gearbox's housing"}
     says = "; ".join(
         f"{where[name]} {case.shown(tir)} TIR, allowed {case.shown(limits[name])}"
@@ -59,6 +63,14 @@ def predicted_runout(case: Case) -> Answer:
         "predicted-runout", status, says, margin=margin, because=("choices.layout", "choices.turning"),
         source=case.source("register-tir.housing"),
     )  # fmt: skip
+
+
+def _driver_runout_lacks(case: Case) -> tuple[str, ...]:
+    """What is not known of how true the driver's own register runs."""
+    if case.value("engine.drive.register.diameter") is None:
+        return ("engine.drive.register",)
+    key = "engine.drive.register_tir"
+    return (key,) if case.value(key) is None else ()
 
 
 def _housing_limit(case: Case) -> float:
@@ -113,6 +125,8 @@ def _screwed(part: Part, pattern: Pattern):  # type: ignore[no-untyped-def]
 
 def bolts_go_in(case: Case) -> Answer:
     """Every screw enters its hole with the way the holes are laid out."""
+    if found := undrawn(case, "bolts-go-in"):
+        return found
     method = layout(case.sides.chosen.layout)
     chances = []
     ring, driving = _turning(case), case.sides.driving

@@ -81,12 +81,14 @@ def _spans(sides: Sides, chain: Chain) -> Iterator[Span]:
 
 
 def driven_outside(sides: Sides) -> float | None:
-    """Outside of a rigid driven part; its spigot where no outside was measured [mm]."""
+    """Outside of a rigid driven part; not measured, its spigot where that is wider than its holes [mm]."""
     stated = sides.value("gearbox.driven.outside")
     driven = sides.request.gearbox.driven if sides.request.gearbox else None
-    if stated is None and driven is not None and driven.register is not None:
-        return sides.value("gearbox.driven.register.diameter")
-    return stated
+    if stated is not None or driven is None or driven.register is None or sides.driven is None:
+        return stated
+    size = driven.register.diameter.first.value
+    holes = max(2 * math.hypot(one.x, one.y) for one in sides.driven.holes)
+    return size if driven.register.form == "spigot" and size > holes else None
 
 
 def adapter_outside(sides: Sides) -> float | None:
