@@ -222,13 +222,16 @@ def test_the_turn_is_changed_and_taken_back(visit: Visit, store: Path) -> None:
         engine = units.rows(opened, kind="engine")[0].name
     visit.go(f"/pairing?engine={engine}&gearbox={box}")
     page.locator(".nb-verdict").wait_for()
-    before = page.locator("input[type=range]").first.input_value()
+    from playwright.sync_api import expect
+
+    turn = page.locator("input[type=range]").first
+    before = turn.input_value()
     page.get_by_role("button", name="+1°", exact=True).click()
     page.get_by_text("Changed: gearbox turned").wait_for()
-    after = page.locator("input[type=range]").first.input_value()
-    assert float(after) == pytest.approx(float(before) + 1)
+    expect(turn).to_have_value(f"{float(before) + 1:g}")
     page.get_by_role("button", name="Undo the last change").click()
     page.get_by_text("Changed: gearbox turned").wait_for(state="detached")
+    expect(turn).to_have_value(before)
     assert not visit.complaints
 
 
