@@ -3,7 +3,8 @@
 Sources: ISO 21940-11:2016, Table 1 and permissible residual unbalance (grades read); the formula
 with 9549, its example of 12 g·mm, the factor 6.015 for ounces, pounds and inches, and the naval
 limit that equals G0.665: common practice, no source (read on unnamed pages; MIL-STD-167 named
-there). The examples at 6000 rpm are computed apart from this program.
+there). The examples at 6000 rpm are computed apart from this program. The swing of an unbalanced
+part against the pendulum equation integrated by SciPy, a second method.
 """
 
 from __future__ import annotations
@@ -11,11 +12,13 @@ from __future__ import annotations
 import math
 
 import pytest
+from scipy.integrate import solve_ivp
 
 from kb.standards.loader import Row, table
 from wizard.engine.formulas import balance
 
 PROVES = {
+    "balance.swing_unbalance",
     "balance.permissible_unbalance",
     "balance.permissible_offset",
     "balance.grade_reached",
@@ -90,3 +93,25 @@ def test_grade_is_the_speed_of_the_centre_of_mass() -> None:
     """Second method: G is the rim speed of the offset centre of mass, v = 2π·e·n/60."""
     offset = balance.permissible_offset(grade_mm_s=16, speed_rpm=2500)
     assert 2 * math.pi * offset * 2500 / 60 == pytest.approx(16, rel=1e-12)
+
+
+@pytest.mark.parametrize(("unbalance", "inertia", "swing"), [(250, 25_000, 10), (900, 4_000, 15)])
+def test_swing_is_that_of_the_integrated_pendulum(
+    unbalance: float, inertia: float, swing: float
+) -> None:
+    """I·φ″ = −U·g·sin φ from rest at the end of a swing; a quarter of the period brings φ to 0."""
+    pull = unbalance * 1e-3 * 9806.65 / inertia  # 1/s²
+
+    def motion(_: float, state: list[float]) -> tuple[float, float]:
+        return state[1], -pull * math.sin(state[0])
+
+    def lowest(_: float, state: list[float]) -> float:
+        return state[0]
+
+    lowest.terminal = True  # type: ignore[attr-defined]
+    begin = [math.radians(swing), 0.0]
+    found = solve_ivp(motion, (0, 60), begin, events=lowest, rtol=1e-10, atol=1e-12)
+    period = 4 * float(found.t_events[0][0])
+    worked = balance.swing_unbalance(inertia_kg_mm2=inertia, period_s=period)
+    # swings of finite size are slower by φ²/16, so the unbalance comes out lighter by φ²/8
+    assert worked == pytest.approx(unbalance * (1 - begin[0] ** 2 / 8), rel=2e-4)

@@ -3,19 +3,25 @@
 Sources: stress areas as tabled in Mechanical Engineering Design, 9th ed., Table 8-2 p.413 (read;
 after ASME B1.1) and ISO 898-1 (M12x1.75 read, all others memory); pitch diameters of Machinery's
 Handbook, 31st ed., p.1978 (read) and ISO 724 (memory); limits of size 2A and 2B of
-ASME B1.1-2019, and 6g and 6H in inches of ASME B1.13M-2005 (both read, second-hand).
+ASME B1.1-2019, and 6g and 6H in inches of ASME B1.13M-2005 (both read, second-hand); share of the
+full thread of Machinery's Handbook, 31st ed. (2020), p.2155 Table 2 (0-80, read), and of the tap
+drills of its p.2168 Table 4 (drills read, per cents computed from 1.299·P).
 """
 
 from __future__ import annotations
 
 import pytest
 
+from kb.errors import InputError
+from kb.quantity import read_thread
 from kb.standards.loader import Row, table
 from tests.published.digits import half_digit
 from tests.published.printed import printed
 from wizard.engine.formulas import thread_limits, threads
 
 PROVES = {
+    "threads.thread_share",
+    "threads.bore_for_share",
     "threads.stress_area",
     "threads.pitch_diameter",
     "thread_limits.external_major_least",
@@ -123,3 +129,25 @@ def test_limits_leave_the_threads_loose_and_engaged() -> None:
         assert limits["external_pitch_min"] < threads.pitch_diameter(**size)
         assert limits["internal_pitch_max"] > threads.pitch_diameter(**size)
         assert limits["internal_minor_max"] < limits["external_major_min"]
+
+
+@pytest.mark.parametrize(("bore_in", "per_cent"), [(0.0512, 54), (0.0472, 79)])
+def test_share_of_the_full_thread_is_the_handbooks(bore_in: float, per_cent: float) -> None:
+    """0-80: 1.30 mm leaves 54 %, 1.20 mm 79 % (p.2155 Table 2)."""
+    share = threads.thread_share(major=0.060 * INCH, pitch=INCH / 80, bore=bore_in * INCH)
+    assert 100 * share == pytest.approx(per_cent, abs=0.6)
+
+
+@pytest.mark.parametrize("row", printed("tap_drills"), ids=lambda row: row["thread"])
+def test_bore_for_a_share_is_the_printed_tap_drill(row: dict[str, str]) -> None:
+    """Each per cent is printed whole, so the bore is known to half of one of 1.299·P."""
+    thread = read_thread(row["thread"], key="thread")
+    share = float(row["percent"]) / 100
+    bore = threads.bore_for_share(major=thread.major, pitch=thread.pitch, share=share)
+    assert bore == pytest.approx(float(row["decimal_in"]) * INCH, abs=0.006 * 1.299 * thread.pitch)
+
+
+@pytest.mark.parametrize("share", [0.39, 0.91])
+def test_a_share_nobody_taps_is_refused(share: float) -> None:
+    with pytest.raises(InputError, match="share"):
+        threads.bore_for_share(major=12, pitch=1.75, share=share)

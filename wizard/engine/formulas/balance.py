@@ -9,6 +9,7 @@ from wizard.engine.formulas.arguments import Number, Row, Rows
 from wizard.engine.formulas.rotating import angular_speed
 
 POINT_ANGLE = 118.0  # of a common twist drill [°]
+GRAVITY = 9806.65  # mm/s², standard fall
 _TIP = 1 / (2 * math.tan(math.radians(POINT_ANGLE / 2)))  # height of its point per diameter
 
 
@@ -200,3 +201,26 @@ def unbalance_force(*, unbalance_gmm: Number, speed_rpm: float) -> Number:
     """
     arguments.not_below_zero(unbalance_gmm=unbalance_gmm)
     return 1e-6 * angular_speed(speed_rpm=speed_rpm) ** 2 * unbalance_gmm
+
+
+def swing_unbalance(*, inertia_kg_mm2: float, period_s: float) -> float:
+    """Unbalance of a part from the time of one small swing about its heavy side's lowest place.
+
+    Assumptions: swings of 15° or less to either side, little friction; the inertia is about the
+    line it turns or rolls on, so a part rolling on a journal of radius r has m·r² more.
+
+    Args:
+        inertia_kg_mm2: Moment of inertia about that line [kg·mm²].
+        period_s: Time of one whole swing, there and back [s].
+    Returns:
+        U = 4π²·I/(g·T²) [g·mm].
+    Raises:
+        InputError: a value not above 0.
+    Source:
+        Physical pendulum, T = 2π·√(I/(m·g·e)), closed form.
+    Example:
+        >>> round(swing_unbalance(inertia_kg_mm2=25000, period_s=20))
+        252
+    """
+    arguments.above_zero(inertia_kg_mm2=inertia_kg_mm2, period_s=period_s)
+    return 1000 * 4 * math.pi**2 * inertia_kg_mm2 / (GRAVITY * period_s**2)

@@ -68,6 +68,55 @@ def stress_area(*, major: float, pitch: float, system: str) -> float:
     return math.pi / 4 * (major - STRESS_DEPTH[system] * pitch) ** 2
 
 
+def thread_share(*, major: float, pitch: float, bore: float) -> float:
+    """How much of the full thread a tap leaves standing in a bore.
+
+    Assumptions: 60° thread; a full thread is as deep on both sides as the handbook takes it.
+
+    Args:
+        major: Nominal (major) diameter [mm].
+        pitch: Pitch, under half the major diameter [mm].
+        bore: Bore tapped [mm].
+    Returns:
+        (d − bore)/(1.299·P); 0.75 is usual, nought or less leaves none [-].
+    Raises:
+        InputError: a size not above 0.   OutOfScope: no 60° thread is so coarse.
+    Source:
+        Machinery's Handbook, 31st ed. (2020), p.2155, per cent of full thread.
+    Example:
+        >>> round(thread_share(major=12, pitch=1.75, bore=10.3), 2)
+        0.75
+    """
+    _thread(major=major, pitch=pitch)
+    arguments.above_zero(bore=bore)
+    return (major - bore) / (2 * _PITCH_DEPTH * pitch)
+
+
+def bore_for_share(*, major: float, pitch: float, share: float) -> float:
+    """Bore that leaves a wanted share of the full thread.
+
+    Assumptions: as `thread_share`.
+
+    Args:
+        major: Nominal (major) diameter [mm].
+        pitch: Pitch, under half the major diameter [mm].
+        share: Share of the full thread, 0.4 … 0.9 [-].
+    Returns:
+        d − 1.299·P·share [mm].
+    Raises:
+        InputError: a size not above 0, or a share nobody taps.   OutOfScope: no 60° thread is so
+        coarse.
+    Source:
+        Machinery's Handbook, 31st ed. (2020), p.2155, per cent of full thread.
+    Example:
+        >>> round(bore_for_share(major=12, pitch=1.75, share=0.75), 2)
+        10.3
+    """
+    _thread(major=major, pitch=pitch)
+    arguments.between((0.4, 0.9), share=share)
+    return major - 2 * _PITCH_DEPTH * pitch * share
+
+
 # ── stripping ───────────────────────────────────────────────────────────────
 
 
