@@ -54,7 +54,10 @@ class PartHole:
 class Fit:
     """One located joint: class, limits of hole and shaft, and the play they leave [mm].
 
-    Negative play is interference.
+    Negative play is interference. ``existing`` is the side that exists, ``hole`` or ``shaft``;
+    empty where both are made. ``press_n`` is the most force that pressing it together may take,
+    ``warm_k`` how much warmer than the shaft the hole must be for it to drop together; both only
+    for a fit that may come out tight, and ``None`` where a size or material they need is not known.
     """
 
     joint: str
@@ -64,6 +67,8 @@ class Fit:
     play: tuple[float, float]
     existing: str
     source: str
+    press_n: float | None = None
+    warm_k: float | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -27,6 +27,7 @@ class Sides:
         driven_part: What ``driven`` belongs to: flexplate, flywheel, converter, driven flange.
         through: Driving and driven circles are the same and take one long screw.
         lacks: What each pattern lacks to be lined up, by pattern.
+        best_within: ± of the best instrument in the shop [mm].
     """
 
     request: Request
@@ -42,6 +43,7 @@ class Sides:
     through: bool
     lacks: Mapping[str, tuple[str, ...]]
     assumed: tuple[Assumption, ...]
+    best_within: float
 
     @property
     def whole(self) -> bool:

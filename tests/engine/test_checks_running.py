@@ -56,9 +56,13 @@ NO_PINS = {"engine.face.dowels": None, "gearbox.face.dowels": None}
 OFFSET = PLAY / 2 + 0.005  # mm, of the ring's mass: its register's play, one chucking
 BALANCED = 6.3 / OFFSET * 30 / math.pi  # rpm at which G6.3 allows just that
 
-# six posts 25 across and 24 long with M10 (drilled 8.5) at both ends, on 130, a quarter over 4000
-POSTS = {"choices.rotating_style": "posts", "choices.post_diameter": 25}
-LONG, ACROSS, DRILLED, OUT = 24.0, 25.0, 8.5, 65.0
+# six posts 25 across and 19 long with M10 (drilled 8.5) at both ends, on 150, a quarter over 4000
+POSTS = {
+    "choices.rotating_style": "posts", "choices.post_diameter": 25, "choices.disc": 15,
+    "choices.joint_friction": 0.3,  # so that their feet do not slide first
+    "flexplate.circle.diameter": 150,
+}  # fmt: skip
+LONG, ACROSS, DRILLED, OUT = 19.0, 25.0, 8.5, 75.0
 OPENS = least_preload(M10) * (ACROSS**2 + DRILLED**2) / (8 * ACROSS)
 POST_KG = (disc(ACROSS, LONG) - disc(DRILLED, LONG)) * 7870e-9
 SPINS = POST_KG * OUT / 1000 * (5000 * math.pi / 30) ** 2 * LONG / 2  # N·mm, driven end free

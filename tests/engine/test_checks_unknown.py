@@ -115,7 +115,7 @@ DEFAULTED = {
     "flexplate.ring.pitch": "by its diameter and teeth", "flexplate.ring.diameter": "by its pitch",
     "flywheel.ring.diameter": "by its pitch",
     "clutch.wear": "not asked of a new disc", "choices.plate": "the thinnest that works",
-    "choices.layout": "mill",
+    "choices.layout": "mill", "engine.face.dowels": "none", "gearbox.face.dowels": "none",
     "installation.tail_before": "the same gearbox as it stood before",
     "gearbox.driven.outside": "its spigot, where that is wider than its holes",
 }  # fmt: skip

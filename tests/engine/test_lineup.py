@@ -22,7 +22,7 @@ from kb.model.lineup import Clash, Pattern
 from kb.rules.loader import rule_set
 from tests.engine.patterns import Disc, discs, feature, pattern
 from wizard.engine.clashes import fewest_covers, fewest_to_leave_out, opened_gap
-from wizard.engine.lineup import greatest_wall, line_up, pairs, windows
+from wizard.engine.lineup import line_up, pairs, windows
 
 RULES = rule_set("heavy industrial")
 FEW = settings(max_examples=40, deadline=None)
@@ -212,23 +212,3 @@ def test_the_gap_a_left_out_bolt_opens(gone: list[int], gap: float) -> None:
              for a in range(0, 360, 45)}  # fmt: skip
     kept = [one for a, one in every.items() if a not in gone]
     assert opened_gap(kept, [every[a] for a in gone]) == pytest.approx(gap)
-
-
-def test_greatest_wall_against_a_global_optimiser() -> None:
-    from scipy.optimize import differential_evolution
-
-    random = np.random.default_rng(7)
-    for _ in range(3):
-        a, b = ([(float(r), float(t), float(d)) for r, t, d in zip(
-            random.uniform(120, 180, 12), random.uniform(-180, 180, 12), random.uniform(8, 16, 12), strict=True)]
-            for _ in range(2))  # fmt: skip
-        every = pairs(pattern(a, "engine").holes, pattern(b, "gearbox").holes)
-        _, wall = greatest_wall(every, low=-180, high=180)
-        other = differential_evolution(
-            lambda t, a=a, b=b: -scanned(a, b, np.atleast_1d(t[0]))[0],
-            [(-180, 180)],
-            seed=1,
-            tol=1e-12,
-            popsize=60,
-        )
-        assert wall >= -other.fun - 1e-7

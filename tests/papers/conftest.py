@@ -28,6 +28,6 @@ def designed() -> dict[str, Record]:
     records["two-plates"] = unkept(work_out(two), by="J. Müßig", on=DAY)
     automatic = read((SHEETS / "automatic-inch.toml").read_text(encoding="utf-8"))
     sunk = {"engine.drive.standoff": "-1.250 in ± 0.004 in", "choices.plate": "1.0 in",
-            "choices.rotating_style": "posts"}  # fmt: skip
+            "flexplate.circle.diameter": "6.25 in", "choices.rotating_style": "posts"}  # fmt: skip
     records["posts"] = unkept(work_out(changed(automatic, sunk)), by="J. Müßig", on=DAY)
     return records

@@ -7,12 +7,13 @@ from collections.abc import Mapping, Sequence
 from importlib import metadata
 from typing import Any
 
-from kb.model.chain import Chain, Length
+from kb.model.chain import Assumption, Chain, Length
 from kb.model.check import Check, Remedy
 from kb.model.lineup import Feature, LineUp, Pattern
-from kb.model.parts import Adapter, Joint, Part, PartHole, Segment
+from kb.model.parts import Adapter, Joint, Part, PartHole, Pilot, Segment
 from kb.model.record import Advice, Design, Sides
 from kb.model.request import STAGES
+from wizard.engine.axial.needs import wanted_band
 from wizard.engine.checks.installation import questions
 from wizard.engine.parts.plate_holes import turned
 
@@ -39,7 +40,7 @@ def answer(advice: Advice) -> Document:
         "not_asked": _not_asked(made), "verdict": advice.verdict.word,
         "because": list(advice.verdict.because), "verdict_lines": list(advice.verdict.lines),
         "measure": list(advice.verdict.measure),
-        "assumed": [dataclasses.asdict(one) for one in sides.assumed],
+        "assumed": [dataclasses.asdict(one) for one in _assumed(made)],
         "program": f"trialfit {metadata.version('trialfit')}", "rules": sides.rules.name,
         **_who(sides), "patterns": _patterns(made), "lineup": _lineups(made),
         "predicted_tir": dict(made.adapter.predicted_tir),
@@ -56,11 +57,20 @@ def answer(advice: Advice) -> Document:
     if made.chain is not None:
         document["axial"] = _axial(made.chain)
     if made.adapter.pilot is not None:
-        document["pilot"] = _without_none(dataclasses.asdict(made.adapter.pilot))
+        document["pilot"] = _pilot(made.adapter.pilot)
     for key in ("predicted_tir", "compared"):
         if not document[key]:
             del document[key]
     return document
+
+
+def _assumed(made: Design) -> tuple[Assumption, ...]:
+    """Everything the sheet left open and what was taken for it, the wanted band last."""
+    band = wanted_band(made.sides)
+    asked = (*made.chain.rests_on, *made.chain.lacks) if made.chain is not None else ()
+    if band is None or band[2] is None or band[0] not in asked:
+        return made.sides.assumed
+    return (*made.sides.assumed, band[2])
 
 
 def _not_asked(made: Design) -> list[str]:
@@ -224,17 +234,22 @@ def _part_hole(hole: PartHole) -> Document:
 
 def _fits(adapter: Adapter) -> list[Document]:
     return [
-        {
+        _without_none({
             "joint": one.joint, "class": one.fit_class, "hole": list(one.hole),
             "shaft": list(one.shaft), "play": list(one.play), "existing": one.existing,
-            "source": one.source,
-        }
+            "source": one.source, "press_n": one.press_n, "warm_k": one.warm_k,
+        })
         for one in adapter.fits
     ]  # fmt: skip
 
 
 def _joint(one: Joint) -> Document:
     return _without_none(dataclasses.asdict(one))
+
+
+def _pilot(one: Pilot) -> Document:
+    bore = list(one.bore) if one.bore is not None else None
+    return _without_none(dataclasses.asdict(one) | {"bore": bore})
 
 
 # ── checks ──────────────────────────────────────────────────────────────────

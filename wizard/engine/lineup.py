@@ -32,6 +32,7 @@ FULL_TURN = (-180.0, 180.0)
 _FLAT = 1e-9  # mm: walls closer than this are the same wall
 _SHARP = 1e-12
 _EQUAL = 1e-6  # mm: turns whose walls differ by less are equally good
+_STRETCH = 0.01  # °: turns equally good over more than this are a stretch, not one turn found
 _BEYOND = 1e5  # mm: a wall nobody can mean; the pair shares its screw
 
 
@@ -129,13 +130,15 @@ def greatest_wall(every: Pairs, *, low: float, high: float) -> tuple[float, floa
     turns equally good within a millionth of a millimetre the one nearest upright is taken, the
     positive of two; a stretch of equal walls keeps the gearbox as near upright as it can be.
     """
+    if low == high:
+        return low, float(every.walls(low).min())
     best = _raised(every, low=low, high=high)
-    near: list[tuple[float, float]] = []
+    near: list[float] = []
     for window in sorted(windows(every, best - _EQUAL, low=low, high=high), key=_off_upright):
-        if near and _off_upright(window) > min(abs(turn) for turn, _ in near) + 1e-6:
+        if near and _off_upright(window) > min(map(abs, near)) + 1e-6:
             break  # nothing in it is nearer upright
         near.append(_settled(every, *window))
-    turn, _ = min(near, key=lambda one: (round(abs(one[0]), 7), -one[0]))
+    turn = min(near, key=lambda one: (round(abs(one), 7), -one))
     return (0.0 if abs(turn) < 1e-9 else turn), best
 
 
@@ -159,13 +162,12 @@ def _raised(every: Pairs, *, low: float, high: float) -> float:
     return floor
 
 
-def _settled(every: Pairs, left: float, right: float) -> tuple[float, float]:
-    """The best turn of one narrow window, and its wall."""
+def _settled(every: Pairs, left: float, right: float) -> float:
+    """The best turn of one narrow window; of a stretch of equal walls its end nearest upright."""
     best = _raised(every, low=left, high=right)
     left, right = windows(every, best - _FLAT, low=left, high=right)[0]
-    middle, edge = (left + right) / 2, min(max(0.0, left), right)
-    walls = [float(every.walls(turn).min()) for turn in (middle, edge)]
-    return (edge, walls[1]) if walls[1] >= walls[0] - _SHARP * 1e3 else (middle, walls[0])
+    edge = min(max(0.0, left), right)
+    return edge if edge == 0 or right - left > _STRETCH else (left + right) / 2
 
 
 # ── the wall that is wanted ─────────────────────────────────────────────────

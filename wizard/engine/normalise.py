@@ -44,11 +44,13 @@ def normalise(
     kind = _kind(request)
     assumed: list[Assumption] = []
     chosen = _settle(request, kind, assumed)
+    assumed += _nought(request)
     tools = shop_instruments or instruments()
     lengths = {
         key: dataclasses.replace(_length(key, measured, tools, assumed), above_zero=size)
         for key, measured, size in _dimensions(request, "")
     }
+    _refuse_backward_hub(lengths)
     faces = _faces(request, chosen, assumed)
     drives = drive_patterns(request, kind, assumed)
     return Sides(
@@ -62,7 +64,20 @@ def normalise(
             "driving": drives.driving.lacks, "driven": drives.driven.lacks,
         },
         assumed=tuple(assumed),
+        best_within=min((tool.within for tool in tools.values() if tool.in_shop), default=math.inf),
     )  # fmt: skip
+
+
+def _refuse_backward_hub(lengths: Mapping[str, Length]) -> None:
+    """A disc's hub ends behind where it begins.
+
+    Raises:
+        InputError: it does not.
+    """
+    front, rear = lengths.get("clutch.disc_hub.front"), lengths.get("clutch.disc_hub.rear")
+    if front is not None and rear is not None and rear.value <= front.value:
+        accepted = "write a place behind the hub's front, + toward the gearbox"
+        raise InputError("clutch.disc_hub.rear", f"{rear.value:g} mm", accepted)
 
 
 def _kind(request: Request) -> str:
@@ -105,6 +120,9 @@ def _settle(request: Request, kind: str, assumed: list[Assumption]) -> Settled:
     if not stock:
         names = ", ".join(both(size, first=request.units) for size in STOCK[request.units])
         assumed.append(Assumption(key="choices.plate_stock", value=names, why="usual stock"))
+    for name, taken, why in FOLLOWS:
+        if getattr(made, name) is None:
+            assumed.append(Assumption(key=f"choices.{name}", value=taken, why=why))
     pieces = {
         "stage": pick("stage", "quote"),
         "plate_material": pick("plate_material", "6061-T6"),
@@ -121,6 +139,10 @@ def _settle(request: Request, kind: str, assumed: list[Assumption]) -> Settled:
         "fit": pick("fit", "locating"),
         "uncertainty": pick("uncertainty", "worst"),
         "confidence": pick("confidence", 0.95),
+        "dial_in": pick("dial_in", False),
+        "heads": pick("heads", "counterbored"),
+        "keepout": pick("keepout", "through"),
+        "plates": pick("plates", 1),
     }
     if str(pieces["screw_grade"]) not in grades():
         held = "write one of " + ", ".join(grades())
@@ -129,7 +151,6 @@ def _settle(request: Request, kind: str, assumed: list[Assumption]) -> Settled:
     material_of(str(pieces["spacer_material"]), key="choices.spacer_material")
     return Settled(
         plate_stock=tuple(sorted(size.first.value for size in stock)) or STOCK[request.units],
-        dial_in=bool(made.dial_in), heads=made.heads or "counterbored", keepout=made.keepout or "through", plates=made.plates or 1,
         least_wall=made.least_wall.first.value if made.least_wall else None,
         leave_out=tuple(_pair(text, ":", "choices.leave_out", request) for text in made.leave_out),
         share=tuple(_pair(text, "=", "choices.share", request) for text in made.share),
@@ -137,7 +158,35 @@ def _settle(request: Request, kind: str, assumed: list[Assumption]) -> Settled:
     )  # fmt: skip
 
 
+FOLLOWS = (
+    ("plate", "worked out", "thinnest stock that works"),
+    ("spacer", "worked out", "closes on the middle of the wanted band"),
+    ("packing", "none", "default of the sheet"),
+    ("least_wall", "by screw and material", "default of the sheet"),
+)
+
+
+def _nought(request: Request) -> Iterator[Assumption]:
+    """What parts of the sheet leave open and is taken as nothing, or as one."""
+    box, engine, clutch = request.gearbox, request.engine, request.clutch
+    converter = box.converter if box is not None else None
+    crank = engine.drive.pilot if engine is not None and engine.drive is not None else None
+    torque = engine.peak_torque if engine is not None else None
+    rows = (
+        ("gearbox.converter.lug_shims", "0", converter, converter and converter.lug_shims),
+        ("engine.drive.pilot.mouth", "0", crank, crank and crank.mouth),
+        ("pilot.mouth", "0", request.pilot, request.pilot and request.pilot.mouth),
+        ("clutch.discs", "1", clutch, clutch and clutch.discs),
+        ("use.torque_factor", "1", torque, request.use and request.use.torque_factor),
+    )
+    for key, value, part, given in rows:
+        if part is not None and given is None:
+            yield Assumption(key=key, value=value, why="default of the sheet")
+
+
 def _shown(value: object) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
     if isinstance(value, tuple):
         return " to ".join(f"{item:g}°" for item in value)
     return f"{value:g}" if isinstance(value, float) else str(value)

@@ -33,6 +33,7 @@ THICKER = {"in": (1.25, 1.5, 1.75, 2.0), "mm": (30.0, 35.0, 40.0, 50.0, 60.0)}
 
 def proposals(made: Design, fails: frozenset[str]) -> Iterator[Proposal]:
     """What a shop would try, in order, for the checks that fail."""
+    thicker: Iterator[Proposal] = iter(())
     if fails & {"hole-clash", "least-wall", "edge-distance"}:
         yield from _by_plane(made)
         yield from _turn(made)
@@ -43,13 +44,15 @@ def proposals(made: Design, fails: frozenset[str]) -> Iterator[Proposal]:
     if fails & {"plate-thickness", "spacer-length", "head-sunk", "thread-engagement", "converter-gap",
                 "release-gap", "flange-position", "tip-engagement", "tip-bottoming", "tip-shoulder",
                 "spline-overlap", "pinion-overlap", "nose-engagement", "fastener-clears", "dowels"}:  # fmt: skip
-        yield from _sizes(made)
+        yield from _let_go(made)
+        thicker = _thicker(made)
     if fails & {"tip-engagement", "tip-bottoming", "tip-shoulder"}:
         yield from _bush(made)
     if "nose-engagement" in fails:
         yield from _nose(made)
     if fails & {"joint-slip", "joint-slip-fixed"}:
         yield from _grade(made)
+    yield from thicker
     if fails & {"least-wall", "head-sunk", "thread-engagement"}:
         yield from _steel(made)
 
@@ -257,14 +260,17 @@ def _two_plates(made: Design) -> Iterator[Proposal]:
     if made.sides.chosen.plates == 1 and made.fixed is not None:
         fixed = [key for key in ("choices.plate", "choices.spacer") if key in made.sides.lengths]
         change: dict[str, object] = {"choices.plates": 2} | dict.fromkeys(fixed)
-        yield Proposal(
-            change, "a second plate with screws and dowels of its own",
-            "Use two plates bolted to each other: one on the engine, one on the gearbox.",
-        )  # fmt: skip
+        says = "Use two plates bolted to each other: one on the engine, one on the gearbox."
+        if "choices.spacer" in fixed:
+            says += f" {ADAPTER_FOLLOWS}"
+        yield Proposal(change, "a second plate with screws and dowels of its own", says)
 
 
-def _sizes(made: Design) -> Iterator[Proposal]:
-    """Let go of a fixed size, or take thicker stock than is at hand."""
+ADAPTER_FOLLOWS = "The rotating adapter's length then follows, whatever was asked for."
+
+
+def _let_go(made: Design) -> Iterator[Proposal]:
+    """Let go of a size the job fixed."""
     sides = made.sides
     for name, words in (("plate", "plate"), ("spacer", "rotating adapter")):
         if f"choices.{name}" in sides.lengths:
@@ -277,14 +283,20 @@ def _sizes(made: Design) -> Iterator[Proposal]:
             {"choices.plate": None, "choices.spacer": None}, "other sizes than asked for",
             "Give up both asked-for sizes: let them follow from what works.",
         )  # fmt: skip
+
+
+def _thicker(made: Design) -> Iterator[Proposal]:
+    """Take thicker stock than is at hand."""
+    sides = made.sides
     factor = 25.4 if sides.request.units == "in" else 1.0
     thick = [size * factor for size in THICKER[sides.request.units]]
     for size in (one for one in thick if one > max(sides.chosen.plate_stock)):
-        fixed = {"choices.spacer": None} if "choices.spacer" in sides.lengths else {}
-        yield Proposal(
-            {"choices.plate": _length(made, size), **fixed}, "thicker stock to be bought",
-            f"Use a plate of {both(size, first=sides.request.units)}.",
-        )  # fmt: skip
+        change: dict[str, object] = {"choices.plate": _length(made, size)}
+        says = f"Use a plate of {both(size, first=sides.request.units)}."
+        if "choices.spacer" in sides.lengths:
+            change["choices.spacer"] = None
+            says += f" {ADAPTER_FOLLOWS}"
+        yield Proposal(change, "thicker stock to be bought", says)
 
 
 def _bush(made: Design) -> Iterator[Proposal]:

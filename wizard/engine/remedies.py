@@ -22,7 +22,7 @@ from wizard.engine.design import design
 from wizard.engine.proposals import Change, Proposal, proposals
 from wizard.engine.verdict import due_now, judge
 
-MOST_TRIED = 10
+MOST_TRIED = 20
 TRIAL_DRAWS = 4_000  # enough to tell whether a way out works: an error below two in a hundred
 
 
@@ -49,8 +49,10 @@ def advise(
     remedies: list[Remedy] = []
     if fails:
         for proposal in itertools.islice(proposals(made, fails), MOST_TRIED):
-            remedies += _tried(request, proposal, fails, run)
-        remedies += _together(request, remedies, fails, run)
+            enough = {one.costs for one in remedies if set(one.cures) >= fails}
+            if proposal.costs not in enough:  # the first of a sort that cures all is enough
+                remedies += _tried(request, proposal, made, run)
+        remedies += _together(request, remedies, made, run)
     remedies.sort(key=lambda one: -len(one.cures))
     return Advice(design=made, remedies=tuple(remedies), verdict=judge(made, remedies))
 
@@ -59,15 +61,19 @@ def _fails(made: Design) -> frozenset[str]:
     return frozenset(check.id for check in due_now(made) if check.status == "fail")
 
 
-def _tried(request: Request, proposal: Proposal, fails: frozenset[str], run: Any) -> list[Remedy]:
-    """The proposal run again: a remedy when it cures something and breaks nothing."""
+def _fails_ever(made: Design) -> frozenset[str]:
+    """Everything that fails, whenever it is due."""
+    return frozenset(check.id for check in made.checks if check.status == "fail")
+
+
+def _tried(request: Request, proposal: Proposal, made: Design, run: Any) -> list[Remedy]:
+    """The proposal run again: a remedy when it cures something and breaks nothing, now or later."""
     try:
         again = run(changed(request, proposal.change))
     except (InputError, OutOfScope, NotTabulated):
         return []
-    left = _fails(again)
-    cures = fails - left
-    if not cures or left - fails or _loosened(again):
+    cures = _fails(made) - _fails(again)
+    if not cures or _fails_ever(again) - _fails_ever(made):
         return []
     return [
         Remedy(
@@ -77,16 +83,9 @@ def _tried(request: Request, proposal: Proposal, fails: frozenset[str], run: Any
     ]  # fmt: skip
 
 
-def _loosened(again: Design) -> bool:
-    """Bolts were left out and the joint no longer holds, whenever that would come to light."""
-    failing = {check.id for check in again.checks if check.status == "fail"}
-    return bool(again.sides.chosen.leave_out) and bool(failing & {"bolt-gap", "joint-slip-fixed"})
-
-
-def _together(
-    request: Request, remedies: list[Remedy], fails: frozenset[str], run: Any
-) -> list[Remedy]:
+def _together(request: Request, remedies: list[Remedy], made: Design, run: Any) -> list[Remedy]:
     """When no single remedy cures all, the first for each failing check, run together."""
+    fails = _fails(made)
     if any(set(one.cures) >= fails for one in remedies):
         return []
     chosen: list[Remedy] = []
@@ -100,7 +99,7 @@ def _together(
     return _tried(
         request,
         Proposal(change, "; ".join(one.costs for one in chosen), " ".join(one.says for one in chosen)),
-        fails, run,
+        made, run,
     )  # fmt: skip
 
 
@@ -116,15 +115,21 @@ def changed(request: Request, change: Change) -> Request:
 
 
 def _set(node: Any, path: list[str], value: object, *, key: str, units: str) -> Any:
-    if node is None or path[0] not in {field.name for field in dataclasses.fields(node)}:
+    fields = {field.name: field for field in dataclasses.fields(node)} if node is not None else {}
+    if path[0] not in fields:
         raise InputError(key, value, "that part is not in the sheet")
     if len(path) == 1:
         read = None
+        if value is not None and fields[path[0]].metadata.get("kind") in TABLES:
+            raise InputError(key, value, "it is a table; change one of its keys")
         if value is not None:
             read = read_key(type(node), path[0], _as_written(value), key=key, units=units)
         return dataclasses.replace(node, **{path[0]: read})
     inner = _set(getattr(node, path[0]), path[1:], value, key=key, units=units)
     return dataclasses.replace(node, **{path[0]: inner})
+
+
+TABLES = ("part", "parts", "open_table")
 
 
 def _as_written(value: object) -> object:

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import dataclasses
+from collections.abc import Iterator, Sequence
 
 from kb.model.check import Check, Remedy, Verdict
-from kb.model.record import Design
+from kb.model.measured import Measured
+from kb.model.record import Design, Sides
 from kb.model.request import STAGES
+from kb.model.unit import Dowel, Hole
 from kb.quantity import both
 
 _RANK = {"fail": 0, "unknown": 1, "warn": 2, "pass": 3}
@@ -79,13 +82,45 @@ def _unsure(
     """Checks that a reading could still turn."""
     found = [check for check in now if check.status == "unknown"]
     found += [c for c in fails if low <= chance_of(design, c) <= high]
-    guessed = {key for key, one in design.sides.lengths.items() if one.source == "guess"}
-    found += [check for check in now if guessed & set(check.because)]
+    guessed = guesses(design.sides)
+    found += [check for check in now if carries(check, guessed)]
     overall = chance(design)
-    if overall is not None and low <= overall <= high:
+    if overall is not None and overall <= high and (overall >= low or not fails):
         shaky = [c for c in now if c.chance is not None and low <= c.chance <= high]
         found += shaky or [c for c in now if c.chance is not None and c.chance < high]
     return list(dict.fromkeys(found))
+
+
+def guesses(sides: Sides) -> tuple[str, ...]:
+    """Keys of everything that is marked as a guess; a list of holes stands for its holes."""
+    found = [key for key, one in sides.lengths.items() if one.source == "guess"]
+    return (*found, *_guessed_lists(sides.request, ""))
+
+
+def _guessed_lists(node: object, path: str) -> Iterator[str]:
+    """Keys of the lists of holes and dowels in which some size or place is a guess."""
+    for field in dataclasses.fields(node):  # type: ignore[arg-type]
+        value, key = getattr(node, field.name), f"{path}{field.name}"
+        if field.name in ("holes", "dowels"):
+            if any(map(_is_guessed, value)):
+                yield key
+        elif dataclasses.is_dataclass(value) and not isinstance(value, Measured):
+            yield from _guessed_lists(value, f"{key}.")
+
+
+def _is_guessed(hole: Hole | Dowel) -> bool:
+    sizes = (getattr(hole, field.name) for field in dataclasses.fields(hole))
+    return any(
+        one.source == "guess"
+        for size in sizes
+        if isinstance(size, Measured)
+        for one in size.readings
+    )
+
+
+def carries(check: Check, keys: Sequence[str]) -> bool:
+    """Whether a check rests on one of the keys, by itself or by the part it belongs to."""
+    return any(f"{key}.".startswith(f"{part}.") for part in check.because for key in keys)
 
 
 def _worst_first(checks: Sequence[Check]) -> list[Check]:
@@ -98,16 +133,26 @@ def _worst_first(checks: Sequence[Check]) -> list[Check]:
 def _to_measure(design: Design, now: Sequence[Check]) -> tuple[str, ...]:
     """What to read next: what is missing, what was guessed, then what decides most."""
     keys = [key for check in now if check.status == "unknown" for key in check.because]
-    used = {key for check in now for key in check.because}
-    keys += [
-        one.key
-        for one in design.sides.lengths.values()
-        if one.source == "guess" and one.key in used
-    ]
+    keys += [key for key in guesses(design.sides) if any(carries(one, (key,)) for one in now)]
     odds = design.chain.odds if design.chain else None
-    if odds is not None:
-        keys += [row.dimension for row in odds.measure_next if row.decides > 0.005]
-    return tuple(dict.fromkeys(keys))
+    if odds is not None and design.sides.chosen.stage == "quote":
+        keys += [row.dimension for row in odds.measure_next if row.decides > WORTH]
+    elif odds is not None:
+        now_works = odds.chance_these or 0.0
+        keys += [r.dimension for r in odds.measure_next if r.chance_if_known > now_works + WORTH]
+    return tuple(dict.fromkeys(keys or _widest(design, now)))
+
+
+def _widest(design: Design, now: Sequence[Check]) -> list[str]:
+    """Dimensions that doubtful checks rest on, the widest ± first."""
+    high, lengths = design.sides.rules["verdict.high"], design.sides.lengths
+    doubtful = [check for check in now if check.chance is not None and check.chance <= high]
+    keys = {key for check in doubtful for key in check.because if key in lengths}
+    loose = [key for key in keys if lengths[key].within > 0]
+    return sorted(loose, key=lambda key: (-lengths[key].within, key))
+
+
+WORTH = 0.005  # gain in chance for which a dimension is worth reading again
 
 
 def _lines(
@@ -116,14 +161,11 @@ def _lines(
 ) -> tuple[str, ...]:  # fmt: skip
     """At most seven lines: the verdict, three reasons, what to measure, what it will be."""
     lines = [f"{word[0].upper()}{word[1:]}, judged for the {design.sides.chosen.stage}."]
-    reasons = [check.says for check in because if check.status != "pass"]
-    guesses = [
-        key
-        for key in measure
-        if key in design.sides.lengths and design.sides.lengths[key].source == "guess"
-    ]
-    if guesses:
-        reasons.insert(0, f"A guess carries the answer: {', '.join(guesses[:3])}.")
+    high = design.sides.rules["verdict.high"]
+    reasons = [reason for check in because if (reason := _reason(check, high=high))]
+    guessed = [key for key in guesses(design.sides) if key in measure]
+    if guessed:
+        reasons.insert(0, f"A guess carries the answer: {', '.join(guessed[:3])}.")
     if not due_now(design):
         reasons = ["Nothing can be judged yet: the sheet has too little of either side."]
     lines += reasons[:3]
@@ -135,6 +177,15 @@ def _lines(
     if will_be := _will_be(design):
         lines.append(will_be)
     return tuple(lines[:7])
+
+
+def _reason(check: Check, *, high: float) -> str:
+    """Why a check counts, in words; nothing where it passes and is sure to."""
+    if check.status != "pass":
+        return check.says
+    if check.chance is None or check.chance > high:
+        return ""
+    return f"{check.says} With the readings in hand the chance of that is {check.chance:.0%}."
 
 
 def _will_be(design: Design) -> str:

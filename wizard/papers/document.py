@@ -169,30 +169,34 @@ class Document:
 
     def fit_limits(self, name: str, size: float) -> tuple[float, float] | None:
         """Limits of a locating size, where it is part of a fit [mm]."""
-        fit = self._fit(name, size)
-        return None if fit is None else (min(_made(fit)), max(_made(fit)))
+        found = self._fit(name, size)
+        return None if found is None else (min(found[1]), max(found[1]))
 
     def girth(self, part: str, name: str) -> str:
         """A diameter of a part: its limits and class where it is part of a fit, else its size."""
         size = self.size(part, name) or 0.0
-        fit = self._fit(name, size)
-        if fit is None:
+        found = self._fit(name, size)
+        if found is None:
             return f"⌀ {self.both(size)}"
-        return f"⌀ {self.limits(_made(fit))} ({fit['class']})"
+        fit, made = found
+        return f"⌀ {self.limits(made)} ({fit['class']})"
 
-    def _fit(self, name: str, size: float) -> Mapping[str, Any] | None:
+    def _fit(self, name: str, size: float) -> tuple[Mapping[str, Any], Sequence[float]] | None:
+        """The fit a size is part of, and the limits of the half it belongs to [mm]."""
         if name not in _LOCATING:
             return None
-        fits = (fit for fit in self.rows("fits") if fit.get("class"))
+        halves = (
+            (fit, made) for fit in self.rows("fits") if fit.get("class") for made in _made(fit)
+        )
         return next(
-            (fit for fit in fits if min(_made(fit)) - 1e-6 <= size <= max(_made(fit)) + 1e-6), None
+            (half for half in halves if min(half[1]) - 1e-6 <= size <= max(half[1]) + 1e-6), None
         )
 
 
-def _made(fit: Mapping[str, Any]) -> Sequence[float]:
-    """The limits of the half of a fit that is made here."""
-    made: Sequence[float] = fit["shaft"] if fit.get("existing") == "hole" else fit["hole"]
-    return made
+def _made(fit: Mapping[str, Any]) -> Sequence[Sequence[float]]:
+    """The limits of the half of a fit that is made here, or of both."""
+    halves = {"hole": (fit["shaft"],), "shaft": (fit["hole"],)}
+    return halves.get(fit.get("existing", "shaft"), (fit["hole"], fit["shaft"]))
 
 
 def numbered(record: Record) -> str:

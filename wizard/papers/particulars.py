@@ -139,12 +139,28 @@ def registers(doc: Document) -> Rows:
         rows.append((
             fit["joint"],
             f"{fit['class']}: hole ⌀ {doc.limits(fit['hole'])} {hole}; shaft ⌀"
-            f" {doc.limits(fit['shaft'])} {shaft}; {play}",
+            f" {doc.limits(fit['shaft'])} {shaft}; {play}{_together(fit)}",
         ))  # fmt: skip
     rows += _sources(doc.rows("fits"))
     for name, value in doc.table("predicted_tir").items():
         rows.append((f"predicted runout, {name.replace('_', ' ')}", f"TIR {doc.both(value)}"))
     return tuple(rows)
+
+
+def _together(fit: Mapping[str, Any]) -> str:
+    """What it takes to put a tight fit together, in words; nothing for a fit with play."""
+    says = []
+    if fit.get("press_n") is not None:
+        force = float(fit["press_n"])
+        says.append(f"press in with up to {force / 1000:.1f} kN ({force / LBF:.0f} lbf)")
+    if fit.get("warm_k") is not None:
+        rise = float(fit["warm_k"])
+        what = "cool the part in it" if fit.get("existing") == "hole" else "warm the part round it"
+        says.append(f"{what} by {rise:.0f} °C ({rise * 1.8:.0f} °F)")
+    return "".join(f"; {one}" if n == 0 else f", or {one}" for n, one in enumerate(says))
+
+
+LBF = 4.4482216152605  # N, exact by definition
 
 
 def bolts(doc: Document) -> Rows:

@@ -23,7 +23,7 @@ _SPANS: tuple[tuple[str, str, str], ...] = (
     ("engine.drive.standoff", "engine_face", "driving_face"),
     ("spacer", "driving_face", "driven_face"),
     ("flexplate.offset", "driven_face", "contact"),
-    ("gap", "lugs_drawn", "lugs_seated"),
+    ("gap", "lugs_free", "lugs_seated"),
     ("gearbox.converter.seat_depth", "gearbox_face", "lugs_seated"),
     ("gearbox.converter.hub.reach", "nose_tip", "lugs_drawn"),
     ("nose_engagement", "nose_tip", "pilot_mouth"),
@@ -38,7 +38,7 @@ _SPANS: tuple[tuple[str, str, str], ...] = (
     ("flexplate.ring.face", "ring_front", "ring_rear"),
     ("flywheel.ring.face", "ring_front", "ring_rear"),
 )
-_DRAWING_ONLY = ("lugs_drawn", "tip_front", "tip_rear")
+_DRAWING_ONLY = ("lugs_free", "lugs_drawn", "tip_front", "tip_rear")
 
 
 def section(answer: Mapping[str, Any]) -> tuple[Shape, ...]:
@@ -155,7 +155,9 @@ def _places(doc: Document) -> dict[str, float]:
     """The stations, and the few more the drawing needs."""
     z = dict(doc.stations)
     if "contact" in z and doc.kind == "converter":
-        z["lugs_drawn"] = z["contact"] + (doc.length("gearbox.converter.lug_shims") or 0.0)
+        nose, reach = z.get("nose_tip"), doc.length("gearbox.converter.hub.reach")
+        z["lugs_free"] = z["contact"] + (doc.length("gearbox.converter.lug_shims") or 0.0)
+        z["lugs_drawn"] = z["lugs_free"] if nose is None or reach is None else nose + reach
     tip = doc.length("gearbox.shaft.tip.length")
     bush = doc.length("pilot.bush_width") or doc.length("pilot.depth")
     if "shaft_end" in z and "pilot_mouth" in z and tip is not None:

@@ -91,6 +91,8 @@ def spindle_area(doc: Document, *, face: float) -> Area | None:
     body = flange if flange and waist and flange < thickness else thickness
     proud = [(waist / 2, thickness - body)] if waist and body < thickness else []
     carried = pilot_bore(doc)
+    driven = ends(doc, SPINDLE, proud="driven_spigot", sunk="driven_recess")
+    beyond = [(radius, thickness - body + way) for radius, way in driven]
     return solid(
         SPINDLE,
         "adapter",
@@ -99,7 +101,7 @@ def spindle_area(doc: Document, *, face: float) -> Area | None:
         outside=outside / 2,
         bore=max(carried) / 2 if carried else half(doc.size(SPINDLE, "bore")) or 0.0,
         left_steps=ends(doc, SPINDLE, proud="spigot", sunk="recess"),
-        right_steps=[*proud, *ends(doc, SPINDLE, proud="driven_spigot", sunk="driven_recess")],
+        right_steps=[*proud, *beyond],
     )
 
 

@@ -13,7 +13,6 @@ from numpy.typing import NDArray
 from kb.model.chain import Chain, Length, Linear, Measure, Odds, PlateLimits, Requirement
 from kb.model.record import Sides
 from kb.quantity import both
-from kb.rules.loader import instruments
 from wizard.engine.axial.measures import measures, span_asked, stations
 from wizard.engine.axial.needs import cut_through, requirements, wanted_band
 from wizard.engine.axial.odds import DRAWS, odds
@@ -123,7 +122,7 @@ def _chain(sides: Sides, carried_by: str, draws: int) -> Chain:
         robust_region=works.robust,
         conflict=conflict(works.planes, works.found, works.planes.reach(works.nominal),
                           least=_least_changes(works.lengths)),
-        odds=_odds(works, plate, spacer, closing, draws),
+        odds=_odds(sides, works, plate, spacer, closing, draws),
         why_plate=why,
     )  # fmt: skip
 
@@ -309,9 +308,13 @@ def _spacer_within(sides: Sides, spacer: float | None) -> float | None:
 
 
 def _odds(
-    works: _Works, plate: float | None, spacer: float | None, closing: Linear | None, draws: int
+    sides: Sides,
+    works: _Works,
+    plate: float | None,
+    spacer: float | None,
+    closing: Linear | None,
+    draws: int,
 ) -> Odds:
-    best = min(tool.within for tool in instruments().values() if tool.in_shop)
     needs_spacer = bool(np.any(works.planes.normals[:, 1]))
     chosen = None
     if plate is not None and (spacer is not None or not needs_spacer):
@@ -321,7 +324,7 @@ def _odds(
         works.found,
         works.lengths,
         chosen=chosen,
-        closing=closing,
-        best_within=best,
+        closing=None if "choices.spacer" in sides.lengths else closing,
+        best_within=sides.best_within,
         draws=draws,
     )

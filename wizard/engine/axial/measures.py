@@ -102,7 +102,7 @@ def _tail(x: _Reader) -> Lines:
 
 def _converter(sides: Sides, carried_by: str) -> dict[str, Callable[[_Reader], Lines | None]]:
     converter = sides.request.gearbox.converter if sides.request.gearbox else None
-    preset = converter is not None and converter.hold == "preset"
+    preset = _stays_home(sides)
     spindle = "choices.spindle_length" in sides.lengths
 
     def offset(x: _Reader) -> Linear:
@@ -147,6 +147,12 @@ def _converter(sides: Sides, carried_by: str) -> dict[str, Callable[[_Reader], L
         found["heads_to_plate"] = lambda x: (_heads(x, offset(x)) - PLATE,)
         found["heads_to_block"] = lambda x: (_heads(x, offset(x)),)
     return found
+
+
+def _stays_home(sides: Sides) -> bool:
+    """Bolting up deflects the rim to the lugs; the converter does not come forward."""
+    converter = sides.request.gearbox.converter if sides.request.gearbox else None
+    return converter is not None and converter.hold == "preset"
 
 
 def _heads(x: _Reader, offset: Linear) -> Linear:
@@ -307,11 +313,17 @@ def stations(sides: Sides, *, carried_by: str) -> Mapping[str, Measure]:
             offset = x("flexplate.offset", None if has_plate else 0.0)
             return x("engine.drive.standoff") + SPACER + offset
 
+        def seated(x: _Reader) -> Linear:
+            return _together(x) + x("gearbox.converter.seat_depth")
+
+        def bolted(x: _Reader) -> Linear:
+            if _stays_home(sides):
+                return seated(x)
+            return contact(x) + x("gearbox.converter.lug_shims", 0.0)
+
         found["contact"] = lambda x: (contact(x),)
-        found["lugs_seated"] = lambda x: (_together(x) + x("gearbox.converter.seat_depth"),)
-        found["nose_tip"] = lambda x: (
-            contact(x) + x("gearbox.converter.lug_shims", 0.0) - x("gearbox.converter.hub.reach"),
-        )
+        found["lugs_seated"] = lambda x: (seated(x),)
+        found["nose_tip"] = lambda x: (bolted(x) - x("gearbox.converter.hub.reach"),)
         if carried_by == "crank":
             found["pilot_mouth"] = lambda x: (
                 x("engine.drive.standoff") + x("engine.drive.pilot.mouth", 0.0),

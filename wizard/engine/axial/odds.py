@@ -138,7 +138,8 @@ def _measure_next(
     ranked = []
     for place, one in enumerate(lengths):
         matters = np.any(planes.coefficients[:, place])
-        if window is None or not matters or one.spread == "exact" or one.within <= best_within:
+        known = one.spread == "exact" or one.within <= best_within + _CLOSE
+        if window is None or not matters or known:
             continue
         reading = sample[:, place] + random.normal(0, best_within / 2, len(sample))
         decides, decides_error = _decides(reading, any_works, now)

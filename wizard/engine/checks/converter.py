@@ -60,6 +60,8 @@ def nose_engagement(case: Case) -> Answer:
         )
         if lacks:
             return unknown("nose-engagement", lacks)
+        if case.chain.spacer is None:
+            return unknown("nose-engagement", missing_sizes(case))
         return answer(
             "nose-engagement", "fail",
             "Nothing takes the converter's nose: the crank has no bore of its own and no adapter "

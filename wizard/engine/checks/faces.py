@@ -21,6 +21,19 @@ def hole_key(case: Case, one: Feature, entry: str) -> str:
     return f"{one.side}.face.{'circle' if circle else f'holes[{one.id}]'}.{entry}"
 
 
+def hole_lists(case: Case, *, dowels: bool) -> tuple[str, ...]:
+    """Keys of the lists of holes of the two faces or of their circles, and of their dowels."""
+    entries = ("circle", "holes", "dowels") if dowels else ("circle", "holes")
+    units = (("engine", case.sides.request.engine), ("gearbox", case.sides.request.gearbox))
+    return tuple(
+        f"{side}.face.{entry}"
+        for side, unit in units
+        if unit is not None and unit.face is not None
+        for entry in entries
+        if getattr(unit.face, entry)
+    )
+
+
 def both_faces(case: Case) -> NotRun | None:
     """Why a check of both faces is not run, or ``None`` when both are there."""
     missing = [

@@ -9,8 +9,8 @@ import numpy as np
 from kb.errors import NotTabulated
 from kb.model.parts import Part, PartHole
 from kb.standards.heads import hex_bolt
-from wizard.engine.checks.case import Answer, Case, NotRun, answer, graded, unknown
-from wizard.engine.checks.faces import family, hole_key, lacking, undrawn
+from wizard.engine.checks.case import FLAT, Answer, Case, NotRun, answer, graded, unknown
+from wizard.engine.checks.faces import family, hole_key, hole_lists, lacking, undrawn
 from wizard.engine.clashes import opened_gap
 from wizard.engine.parts.outline import distance_to_edge
 
@@ -23,18 +23,27 @@ def hole_clash(case: Case) -> Answer:
     if found is None:
         return lacking(case, "hole-clash")
     if case.sides.chosen.plates == 2:
-        return answer("hole-clash", "pass", APART)
+        return answer("hole-clash", "pass", APART, because=hole_lists(case, dowels=False))
+    if strangers := [pair for pair in case.sides.chosen.share if pair not in found.shared]:
+        names = ", ".join(f"engine {a} and gearbox {b}" for a, b in strangers)
+        says = f"One screw cannot go through both where holes do not coincide: {names}."
+        return answer("hole-clash", "fail", says, because=("choices.share",))
     if found.wall is None:
-        return answer("hole-clash", "pass", "Every pair of holes near each other shares its screw.")
-    if found.wall >= 0:
+        says = "Every pair of holes near each other shares its screw."
+        return answer("hole-clash", "pass", says, because=hole_lists(case, dowels=False))
+    if found.wall >= -FLAT:
         says = f"No holes overlap with the gearbox turned {found.clocking:+.2f}°: the least wall is {case.shown(found.wall)}."
-        return answer("hole-clash", "pass", says, margin=found.wall)
+        return answer(
+            "hole-clash", "pass", says, margin=found.wall, because=hole_lists(case, dowels=False)
+        )
     pairs = ", ".join(f"engine {c.engine} with gearbox {c.gearbox}" for c in found.clashes[:4])
     more = f" and {len(found.clashes) - 4} more" if len(found.clashes) > 4 else ""
     says = f"Holes overlap: {pairs}{more}; the worst by {case.shown(-found.wall)}."
     if len(found.shared) == len(found.clashes) >= 3:
         says += " The two faces are one pattern: where the spans allow they bolt straight together."
-    return answer("hole-clash", "fail", says, margin=found.wall)
+    return answer(
+        "hole-clash", "fail", says, margin=found.wall, because=hole_lists(case, dowels=False)
+    )
 
 
 def least_wall(case: Case) -> Answer:
@@ -43,10 +52,11 @@ def least_wall(case: Case) -> Answer:
     if found is None:
         return lacking(case, "least-wall")
     if case.sides.chosen.plates == 2:
-        return answer("least-wall", "pass", APART)
+        return answer("least-wall", "pass", APART, because=hole_lists(case, dowels=True))
     wall, pin = found.wall, found.dowel_wall
     if wall is None and pin is None:
-        return answer("least-wall", "pass", "No two holes stand near each other.")
+        says = "No two holes stand near each other."
+        return answer("least-wall", "pass", says, because=hole_lists(case, dowels=True))
     bolts = math.inf if wall is None else wall
     # the line-up tried every turn for the wanted walls: an open window means all are kept here
     kept = any(a - 1e-9 <= found.clocking <= b + 1e-9 for a, b in found.windows)
@@ -66,8 +76,9 @@ def least_wall(case: Case) -> Answer:
         f"screws and {case.shown(wanted_beside)} beside a dowel."
     )
     return answer(
-        "least-wall", status, says, margin=margin, source=case.source(f"least-wall.{family(case)}")
-    )
+        "least-wall", status, says, margin=margin, because=hole_lists(case, dowels=True),
+        source=case.source(f"least-wall.{family(case)}"),
+    )  # fmt: skip
 
 
 def _wanted_beside_dowels(case: Case) -> float:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from kb.errors import NotTabulated
+from kb.model.parts import Fit
 from kb.quantity import Thread, limits, torque
 from kb.standards.heads import socket_screw
 from wizard.engine.checks.case import Answer, Case, NotRun, answer, graded, unknown
@@ -102,6 +103,7 @@ def joint_slip(case: Case) -> Answer:
             preload_n=(one.preload_n or 0.0) / case.limit("joint-slip.tightening"),
         ))
         for one in joints
+        if radius > 0  # a screw on the axis holds no torque
     )  # fmt: skip
     factor = case.sides.request.use.torque_factor if case.sides.request.use else None
     peak = engine.peak_torque.value * (factor or 1.0)
@@ -118,7 +120,7 @@ def joint_slip(case: Case) -> Answer:
 
 def register_fit(case: Case) -> Answer:
     """Every register's play is that of its class."""
-    fits = [one for one in case.adapter.fits if "spacer" in one.joint]
+    fits = [one for one in case.adapter.fits if _register(one)]
     if not fits or case.value("engine.drive.register.diameter") is None:
         return NotRun(("engine.drive.register",))
     worst = max(fits, key=lambda one: one.play[1])
@@ -139,6 +141,11 @@ def register_fit(case: Case) -> Answer:
         because=("engine.drive.register",),
         source=worst.source,
     )
+
+
+def _register(fit: Fit) -> bool:
+    """Whether a fit is one of the adapter's registers, not a bush pressed into it."""
+    return "spacer" in fit.joint and not fit.joint.startswith("bush")
 
 
 def critical_thread(case: Case) -> Answer:

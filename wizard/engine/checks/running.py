@@ -8,6 +8,7 @@ from kb.model.parts import Part
 from kb.rules.loader import layout, turning_offset
 from kb.standards.bolts import grade as bolt_grade
 from kb.standards.housings import housing, names
+from kb.standards.materials import Material
 from kb.standards.threads import sizes
 from wizard.engine.checks.case import Answer, Case, NotRun, answer, graded, unknown
 from wizard.engine.checks.faces import undrawn
@@ -19,9 +20,10 @@ from wizard.engine.formulas.fastening import (
     most_play_through,
     position_zone,
 )
+from wizard.engine.formulas.inertia import rim_load_mean_hoop, rim_load_peak_hoop
 from wizard.engine.formulas.joints import screws_friction_radius, shear_force, shear_strength
 from wizard.engine.formulas.rotating import mean_hoop_stress, peak_hoop_stress
-from wizard.engine.parts.posts import lay_out, strength
+from wizard.engine.parts.post_layout import Strength, lay_out, outward_pull, strength
 from wizard.engine.parts.truth import DRAWS, dowelled, offsets
 
 TURNING = ("spacer ring", "carrier disc", "spindle")
@@ -201,18 +203,33 @@ def overspeed(case: Case) -> Answer:
         "density_kg_m3": stuff.density_kg_m3,
         "speed_rpm": speed,
     }
-    peak = float(peak_hoop_stress(**shape, poisson=stuff.nu))
-    burst = stuff.ultimate_mpa / float(mean_hoop_stress(**shape))
+    hung_peak, hung_mean = _hung(case, ring, stuff, speed)
+    peak = float(peak_hoop_stress(**shape, poisson=stuff.nu)) + hung_peak
+    burst = stuff.ultimate_mpa / (float(mean_hoop_stress(**shape)) + hung_mean)
     allowed = stuff.yield_mpa / case.limit("overspeed.yield_factor")
     margin = min(allowed - peak, (burst - case.limit("overspeed.burst_factor")) * 1.0)
     says = (
         f"At {speed:.0f} rpm the ring's bore sees {peak:.1f} MPa, allowed {allowed:.0f}; it would burst at "
         f"{burst:.0f} times the mean stress. Holes raise the stress beside them about threefold."
     )
+    if hung_peak:
+        says += f" The posts that hang on it add {hung_peak:.1f} MPa of that."
     return answer(
         "overspeed", graded(margin, fail=0.0), says, margin=allowed - peak, unit="MPa",
         because=("engine.max_speed",), source=case.source("overspeed.yield_factor"),
     )  # fmt: skip
+
+
+def _hung(case: Case, disc: Part, stuff: Material, speed_rpm: float) -> tuple[float, float]:
+    """Hoop stress at the bore and on the mean that posts add to the disc they hang on [MPa]."""
+    post = case.part("post")
+    if post is None or case.chain is None:
+        return 0.0, 0.0
+    laid = lay_out(case.sides, case.rotating, case.chain)
+    force = post.quantity * outward_pull(laid, stuff, speed_rpm)
+    load = {"force_n": force, "thickness": laid.disc, "bore": max(disc.size.get("bore", 0.0), 1e-3)}
+    peak = rim_load_peak_hoop(**load, outside=2 * laid.radius)
+    return float(peak), float(rim_load_mean_hoop(**load, outside=disc.size["outside"]))
 
 
 def balance(case: Case) -> Answer:
@@ -242,7 +259,7 @@ def balance(case: Case) -> Answer:
 
 
 def posts_bending(case: Case) -> Answer:
-    """The posts stand torque and spin together: their feet stay shut, their skin below yield / 2."""
+    """The posts stand torque and spin together: feet shut and not sliding, skin below yield / 2."""
     if case.part("post") is None or case.chain is None:
         return NotRun(("choices.rotating_style",))
     found = strength(case.sides, lay_out(case.sides, case.rotating, case.chain))
@@ -251,20 +268,28 @@ def posts_bending(case: Case) -> Answer:
             "posts-bending", ("engine.peak_torque", "engine.max_speed", "choices.screw_grade")
         )
     soft, hard = case.limit("posts-bending.warn"), case.limit("posts-bending.fail")
-    status = (
-        "fail"
-        if found.stress_mpa > found.allowed_mpa
-        else graded(found.share, fail=hard, warn=soft)
-    )
+    worst = min(found.share, found.kept)
+    status = graded(worst, fail=hard, warn=soft)
+    if found.stress_mpa > found.allowed_mpa:
+        status = "fail"
     says = (
         f"The posts' feet stay shut up to {found.share:.1f} times the moment of torque and spin, wanted "
-        f"{soft:g}; their skin sees {found.stress_mpa:.0f} MPa, allowed {found.allowed_mpa:.0f}. The driven "
-        f"end was taken as {found.end}."
+        f"{soft:g}; their skin sees {found.stress_mpa:.0f} MPa, allowed {found.allowed_mpa:.0f}. "
+        f"{_feet(found)} The driven end was taken as {found.end} and turns {found.wind_up:.3f}° at "
+        "peak torque."
     )
     return answer(
-        "posts-bending", status, says, margin=found.share - hard, unit="times",
+        "posts-bending", status, says, margin=worst - hard, unit="times",
         because=("engine.peak_torque", "engine.max_speed"), source=case.source("posts-bending.warn"),
     )  # fmt: skip
+
+
+def _feet(found: Strength) -> str:
+    """What keeps the posts' feet from sliding, in words."""
+    says = f"Friction holds a foot {found.grip:.1f} times against sliding."
+    if found.dowel is not None:
+        return f"{says[:-1]}, its dowel {found.dowel:.1f} times."
+    return says
 
 
 def bolt_shear(case: Case) -> Answer:

@@ -243,7 +243,11 @@ def joint_slip_fixed(case: Case) -> Answer:
     if lacks := _ratios_lacking(box):
         says = f"Not known without the gear ratios; the joint holds at least {torque(held)} by friction."
         return unknown("joint-slip-fixed", lacks, says)
-    share = held / worst if worst else math.inf
+    because = ("engine.peak_torque", "gearbox.lowest_gear", "gearbox.reverse_gear")
+    if worst == 0:
+        says = "Driven straight through, the gearbox's housing holds no torque back."
+        return answer("joint-slip-fixed", "pass", says, because=because)
+    share = held / worst
     soft, hard = case.limit("joint-slip.warn"), case.limit("joint-slip.fail")
     pinned = all(
         len(face.dowels) >= 2 for face in (case.sides.engine_face, case.sides.gearbox_face) if face
@@ -258,7 +262,7 @@ def joint_slip_fixed(case: Case) -> Answer:
         says,
         margin=share - hard,
         unit="times",
-        because=("engine.peak_torque", "gearbox.lowest_gear"),
+        because=because,
         source=case.source("joint-slip.warn"),
     )
 
@@ -287,6 +291,8 @@ def _held(case: Case, side: str) -> float:
         if one.name in words and one.preload_n and face:
             same = [h for h in face.holes if h.screw]
             radius = screws_friction_radius(centres=[(h.x, h.y) for h in same])
+            if radius <= 0:  # one screw on the axis holds no torque
+                continue
             total += float(friction_torque(screws=one.count, friction=case.sides.chosen.joint_friction,
                                            preload_n=one.preload_n / case.limit("joint-slip.tightening"), radius=radius))  # fmt: skip
     return total
@@ -312,7 +318,7 @@ def overhang(case: Case) -> Answer:
     if lacks:
         return unknown("overhang", lacks)
     preloads = [one.preload_n for one in joints if one.preload_n]
-    if not preloads or len(preloads) < len(joints) or len(face.holes) < 2:
+    if not preloads or len(preloads) < len(joints):
         return unknown("overhang", ("choices.screw_grade",))
     least = min(preloads) / case.limit("joint-slip.tightening")
     heights = [one.y for one in face.holes]
@@ -323,7 +329,9 @@ def overhang(case: Case) -> Answer:
         distance=max(case.value("gearbox.centre_of_mass") or 0.0, 1e-6),
         shock=case.limit("overhang.shock"),
     )
-    share = overhang_capacity(preloads_n=[least] * len(heights), heights=heights) / moment
+    share = 0.0  # screws all at one height do not keep the joint from tipping
+    if max(heights) > 0:
+        share = overhang_capacity(preloads_n=[least] * len(heights), heights=heights) / moment
     says = f"The bolts hold {share:.1f} times the moment of the hanging gearbox with bumps of {case.limit('overhang.shock'):g} g."
     status = "pass" if share >= case.limit("overhang.least") else "warn"
     return answer(

@@ -174,11 +174,14 @@ def _from_axis(case: Case, centre: Point) -> float:
 def _module(pitch: str) -> float | None:
     """Module [mm] from ``12 DP``, ``module 2.5`` or ``M2.5``."""
     text = pitch.strip().lower()
-    if found := re.match(r"^([\d.]+)\s*dp$", text):
+    if (found := re.fullmatch(rf"({_FIGURE})\s*dp", text)) and float(found[1]) > 0:
         return 25.4 / float(found[1])
-    if found := re.match(r"^(?:module|m)\s*([\d.]+)$", text):
+    if (found := re.fullmatch(rf"(?:module|m)\s*({_FIGURE})", text)) and float(found[1]) > 0:
         return float(found[1])
     return None
+
+
+_FIGURE = r"\d+(?:\.\d*)?|\.\d+"
 
 
 CHECKS = {

@@ -10,8 +10,8 @@ from kb.model.record import Sides
 from wizard.engine.formulas.inertia import ring_inertia
 from wizard.engine.parts.pilot import bush, pilot
 from wizard.engine.parts.plate import plate
+from wizard.engine.parts.post_layout import wanted as posts_wanted
 from wizard.engine.parts.posts import posts
-from wizard.engine.parts.posts import wanted as posts_wanted
 from wizard.engine.parts.ring import ring
 from wizard.engine.parts.stack import stack
 from wizard.engine.parts.truth import predicted_tir
@@ -28,7 +28,7 @@ def adapter(
     pilot_made, pilot_fits = pilot(sides, chain)
     plates, plate_fits, plate_joints = _plates(sides, fixed, chain)
     turning, turning_fits, turning_joints = _rotating(sides, rotating, chain, pilot_made)
-    made = (*plates, *turning, bush(sides, pilot_made))
+    made = (*plates, *turning, bush(sides, pilot_made, pilot_fits))
     parts = tuple(part for part in made if part is not None)
     fits = (*plate_fits, *turning_fits, *pilot_fits)
     return Adapter(

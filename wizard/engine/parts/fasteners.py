@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kb.errors import NotTabulated, OutOfScope
+from kb.errors import InputError, NotTabulated, OutOfScope
+from kb.model.lineup import Feature
 from kb.model.parts import Counterbore, Joint
 from kb.quantity import Thread
 from kb.standards.bolts import grade as bolt_grade
@@ -47,6 +48,20 @@ def clearance(screw: Thread, layout: str) -> float:
         NotTabulated: a size the standard has no row for.
     """
     return clearance_hole(screw, ROOM[layout]).diameter
+
+
+def clear_hole(one: Feature, layout: str) -> float:
+    """Clear hole for the screw of one hole of a face or drive [mm].
+
+    Raises:
+        InputError: a screw the standard has no clear hole for.
+    """
+    assert one.screw is not None
+    try:
+        return clearance(one.screw, layout)
+    except NotTabulated as missing:
+        where = f"hole {one.id} on the {one.side}'s side"
+        raise InputError(where, one.screw, f"clear holes are tabled for {missing.held}") from None
 
 
 def counterbore(screw: Thread) -> Counterbore:

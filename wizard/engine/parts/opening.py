@@ -15,6 +15,12 @@ REGISTERS = (
     "flexplate.register.diameter",
     "flywheel.register.diameter",
 )
+PASSES_THROUGH = (
+    "gearbox.converter.hub.diameter",
+    "gearbox.shaft.tip.diameter",
+    "gearbox.shaft.spline.diameter",
+)
+ROUND_BORE = 10.0  # mm of adapter at the least round what passes it: common practice, no source
 EDGE = 1.5  # hole diameters from centre to edge: common practice, no source
 
 
@@ -102,6 +108,9 @@ def adapter_outside(sides: Sides) -> float | None:
     for key in REGISTERS:
         if (size := sides.value(key)) is not None:
             reach.append(size + 2 * 5.0)
+    for key in PASSES_THROUGH:
+        if (size := sides.value(key)) is not None:
+            reach.append(size + 2 * ROUND_BORE)
     return float(math.ceil(max(reach))) if reach else None
 
 

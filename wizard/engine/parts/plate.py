@@ -172,7 +172,7 @@ def _mass(
         for h in holes
         if h.counterbore
     )
-    return round((face * thickness - seats) * density_kg_m3 * 1e-9, 3)
+    return round(max(face * thickness - seats, 0.0) * density_kg_m3 * 1e-9, 3)
 
 
 # ── joints ──────────────────────────────────────────────────────────────────

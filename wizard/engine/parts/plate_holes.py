@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
-from kb.errors import NotTabulated
+from kb.errors import InputError, NotTabulated
 from kb.model.lineup import Feature, LineUp, Pattern
 from kb.model.parts import Counterbore, PartHole
 from kb.model.record import Sides
@@ -68,7 +68,7 @@ def _screw_hole(sides: Sides, one: Feature, id: str, thickness: float) -> PartHo
     shared = one.side == "engine" and any(one.id == hole for hole, _ in sides.chosen.share)
     return PartHole(
         id=id, x=one.x, y=one.y, kind="through screw" if shared else "clearance",
-        diameter=fasteners.clearance(one.screw, sides.chosen.layout),
+        diameter=fasteners.clear_hole(one, sides.chosen.layout),
         counterbore=None if shared else _seat_of(sides, one, thickness),
         side="gearbox" if one.side == "engine" else "engine", purpose=one.side,
     )  # fmt: skip
@@ -113,11 +113,7 @@ def _taken_hole(sides: Sides, one: Feature, id: str) -> PartHole:
     """Where the other part's clear hole is: tapped in the plate, or clear for a through bolt."""
     tapped = one.side == "engine" or sides.chosen.plate_joint == "tapped"
     if one.screw is None or not tapped:
-        size = (
-            one.diameter
-            if one.screw is None
-            else fasteners.clearance(one.screw, sides.chosen.layout)
-        )
+        size = one.diameter if one.screw is None else fasteners.clear_hole(one, sides.chosen.layout)
         return PartHole(
             id=id, x=one.x, y=one.y, kind="clearance", diameter=size or one.keepout,
             side=one.side, purpose=one.side,
@@ -133,13 +129,26 @@ def _dowel_hole(one: Feature, id: str) -> PartHole:
     size = one.diameter or one.keepout
     try:
         found = pin(size, "inch" if _inch_size(size) else "metric")
-        limits = found.hole or zone("H7", size).limits
+        limits = found.hole or _reamed(one, size)
     except NotTabulated:
-        limits = zone("H7", size).limits
+        limits = _reamed(one, size)
     return PartHole(
         id=id, x=one.x, y=one.y, kind="dowel", diameter=size, side=one.side, purpose="dowel",
         limits=limits,
     )  # fmt: skip
+
+
+def _reamed(one: Feature, size: float) -> tuple[float, float]:
+    """Limits of a reamed hole, H7.
+
+    Raises:
+        InputError: a size the tables do not reach.
+    """
+    try:
+        return zone("H7", size).limits
+    except NotTabulated as missing:
+        where = f"dowel {one.id} on the {one.side}'s side"
+        raise InputError(where, f"{size:g} mm", f"the table holds {missing.held}") from None
 
 
 def _inch_size(size: float) -> bool:

@@ -10,11 +10,12 @@ from kb.model.lineup import Feature, LineUp, Pattern
 from kb.model.parts import Counterbore, Fit, Joint, Part, PartHole, Pilot, Segment
 from kb.model.record import Sides
 from kb.model.unit import Register
+from kb.standards.materials import Material
 from wizard.engine.axial.needs import goes_over
 from wizard.engine.faces import material_of
 from wizard.engine.parts import fasteners
-from wizard.engine.parts.fits import located
-from wizard.engine.parts.opening import REGISTERS, adapter_outside
+from wizard.engine.parts.fits import Tight, located, pressed
+from wizard.engine.parts.opening import PASSES_THROUGH, REGISTERS, adapter_outside
 from wizard.engine.parts.plate_holes import turned
 
 SPIGOT = 6.0  # mm long where the depth it may enter is not measured: common practice, no source
@@ -31,7 +32,7 @@ def ring(
     if outside is None:
         return None, (), ()
     length = chain.spacer
-    fits, size = _over_spigot(sides) if goes_over(sides, length) else _registers(sides)
+    fits, size = _over_spigot(sides) if goes_over(sides, length) else registers(sides)
     holes = _holes(sides, rotating, length)
     bore = size.get("bore") or _bore(sides, pilot)
     size |= {"thickness": length, "outside": outside}
@@ -44,7 +45,7 @@ def ring(
         mass_kg=_mass(size, holes, stuff.density_kg_m3), holes=holes, outline=_round(outside / 2),
         notes=_notes(sides, length),
     )  # fmt: skip
-    return part, fits, _joints(sides, rotating, chain)
+    return part, tuple(tight(sides, fit, size) for fit in fits), _joints(sides, rotating, chain)
 
 
 def _round(radius: float) -> tuple[Segment, ...]:
@@ -101,7 +102,8 @@ def _over_spigot(sides: Sides) -> tuple[tuple[Fit, ...], dict[str, float]]:
     return ((fit,), {"bore": sum(fit.hole) / 2}) if fit is not None else ((), {})
 
 
-def _registers(sides: Sides) -> tuple[tuple[Fit, ...], dict[str, float]]:
+def registers(sides: Sides) -> tuple[tuple[Fit, ...], dict[str, float]]:
+    """Located joints at both ends of the rotating adapter, and the sizes of their registers [mm]."""
     fits: list[Fit] = []
     size: dict[str, float] = {}
     drive = sides.request.engine.drive if sides.request.engine else None
@@ -138,6 +140,37 @@ def _register_size(
     return {f"{end}recess": sum(fit.hole) / 2, f"{end}recess_depth": (depth or SPIGOT) + 0.5}
 
 
+def tight(sides: Sides, fit: Fit, size: dict[str, float]) -> Fit:
+    """The fit with its press force; the other part is taken as solid steel where nothing is said."""
+    own = material_of(sides.chosen.spacer_material, key="choices.spacer_material")
+    other, steel = _stuff_behind(sides, fit), material_of("steel", key="drive")
+    end = "" if fit.joint.startswith("spacer") else "driven_"
+    length = size.get(f"{end}spigot_length", size.get(f"{end}recess_depth", size["thickness"]))
+    if fit.existing == "hole":
+        outside = sides.value("engine.drive.outside" if not end else _outside_key(sides))
+        made = Tight(hub=other or steel, shaft=own, length=length, outside=outside,
+                     bore=size.get("bore", 0.0))  # fmt: skip
+    else:
+        made = Tight(hub=own, shaft=other or steel, length=length, outside=size["outside"])
+    return pressed(fit, made)
+
+
+def _outside_key(sides: Sides) -> str:
+    part = "gearbox.driven" if sides.driven_part == "driven flange" else sides.driven_part
+    return f"{part}.outside"
+
+
+def _stuff_behind(sides: Sides, fit: Fit) -> Material | None:
+    """What the driver, or the flywheel on the ring, is made of; ``None`` where nobody said."""
+    drive = sides.request.engine.drive if sides.request.engine else None
+    wheel = sides.request.flywheel
+    if fit.joint.startswith("spacer"):
+        name, key = (drive.material if drive else ""), "engine.drive.material"
+    else:
+        name, key = (wheel.material if wheel else ""), "flywheel.material"
+    return material_of(name, key=key) if name else None
+
+
 # ── holes and joints ────────────────────────────────────────────────────────
 
 
@@ -159,7 +192,7 @@ def _driver_hole(sides: Sides, one: Feature, kind: str, length: float) -> PartHo
     return PartHole(
         id=f"D{one.id}", x=one.x, y=one.y, kind=kind, side="gearbox", purpose="driver",
         counterbore=None if sides.through else _seat(sides, one, length),
-        diameter=fasteners.clearance(one.screw, sides.chosen.layout),
+        diameter=fasteners.clear_hole(one, sides.chosen.layout),
     )  # fmt: skip
 
 
@@ -200,7 +233,7 @@ def _driven_hole(sides: Sides, one: Feature) -> PartHole:
         )  # fmt: skip
     size = one.diameter or one.keepout
     if one.screw is not None:
-        size = fasteners.clearance(one.screw, sides.chosen.layout)
+        size = fasteners.clear_hole(one, sides.chosen.layout)
     return PartHole(
         id=f"F{one.id}", x=one.x, y=one.y, kind="clearance", diameter=size, side="gearbox",
         purpose="driven",
@@ -268,17 +301,23 @@ def clamped_key(sides: Sides) -> str:
 def _bore(sides: Sides, pilot: Pilot | None) -> float | None:
     """The ring's bore: the pilot's own when the ring carries it; else what must pass, or lightness."""
     if pilot is not None and pilot.carried_by == "spacer" and pilot.bore is not None:
-        middle = sum(pilot.bore) / 2
-        return bush_outside(middle) if pilot.style == "bush" else middle
+        return pilot_bore(pilot)
     passing = [
         size
-        for key in ("gearbox.converter.hub.diameter", "gearbox.shaft.tip.diameter",
-                    "gearbox.shaft.spline.diameter")
+        for key in PASSES_THROUGH
         if (size := sides.value(key)) is not None
     ]  # fmt: skip
     if passing:
         return float(math.ceil(max(passing) + 2 * PASSING))
     return _light_bore(sides)
+
+
+def pilot_bore(pilot: Pilot) -> float | None:
+    """Bore that carries a pilot: its own, or the one its bush is pressed into [mm]."""
+    if pilot.bore is None:
+        return None
+    middle = sum(pilot.bore) / 2
+    return bush_outside(middle) if pilot.style == "bush" else middle
 
 
 PASSING = 2.0  # mm all round what passes through without touching: common practice, no source

@@ -39,7 +39,8 @@ def offsets(sides: Sides, fits: Sequence[Fit]) -> list[float]:
     plays = [
         max(fit.play[1], 0.0) / 2
         for fit in fits
-        if "spacer" in fit.joint or fit.joint.startswith("converter nose")
+        if ("spacer" in fit.joint and not fit.joint.startswith("bush"))
+        or fit.joint.startswith("converter nose")
     ]
     driver = (sides.value("engine.drive.register_tir") or 0.0) / 2
     return [driver, *plays, turning_offset(sides.chosen.turning)]
