@@ -147,31 +147,34 @@ class Certificates:
 
 def certificates(planes: HalfPlanes) -> Certificates:
     """All minimal contradictions the directions allow: single, opposite pairs, triples."""
-    count = len(planes.normals)
-    rows: list[Array] = []
-    flat = [i for i in range(count) if not planes.normals[i].any()]
-    steep = [i for i in range(count) if planes.normals[i].any()]
-    rows += [_weights(count, (i,), (1.0,)) for i in flat]
-    for i, j in itertools.combinations(steep, 2):
-        a, b = planes.normals[i], planes.normals[j]
-        if abs(_cross(a, b)) <= _CLOSE and a @ b < 0:
-            rows.append(_weights(count, (i, j), (float(np.hypot(*b)), float(np.hypot(*a)))))
-    for i, j, k in itertools.combinations(steep, 3):
-        a, b, c = planes.normals[i], planes.normals[j], planes.normals[k]
-        share = (_cross(b, c), _cross(c, a), _cross(a, b))
-        if all(s > _CLOSE for s in share) or all(s < -_CLOSE for s in share):
-            rows.append(_weights(count, (i, j, k), tuple(abs(s) for s in share)))
-    return Certificates(np.array(rows).reshape(-1, count))
+    count, normals = len(planes.normals), planes.normals
+    flat = np.flatnonzero(~normals.any(axis=1))[:, None]
+    steep = np.flatnonzero(normals.any(axis=1)).tolist()
+    cross = normals[:, 0, None] * normals[:, 1] - normals[:, 1, None] * normals[:, 0]
+    length = np.hypot(normals[:, 0], normals[:, 1])
+    i, j = _combinations(steep, 2)
+    opposite = (np.abs(cross[i, j]) <= _CLOSE) & ((normals[i] * normals[j]).sum(axis=1) < 0)
+    i, j = i[opposite], j[opposite]
+    pairs = np.column_stack((i, j)), np.column_stack((length[j], length[i]))
+    i, j, k = _combinations(steep, 3)
+    shares = np.column_stack((cross[j, k], cross[k, i], cross[i, j]))
+    around = (shares > _CLOSE).all(axis=1) | (shares < -_CLOSE).all(axis=1)
+    triples = np.column_stack((i, j, k))[around], np.abs(shares[around])
+    rows = ((flat, np.ones(flat.shape)), pairs, triples)
+    return Certificates(np.concatenate([_weights(count, *row) for row in rows]))
 
 
-def _cross(a: Array, b: Array) -> float:
-    return float(a[0] * b[1] - a[1] * b[0])
+def _combinations(among: Sequence[int], size: int) -> NDArray[np.intp]:
+    """Every choice of so many rows, one choice a column."""
+    chosen = list(itertools.combinations(among, size))
+    return np.array(chosen, dtype=np.intp).reshape(-1, size).T
 
 
-def _weights(count: int, places: tuple[int, ...], shares: tuple[float, ...]) -> Array:
-    row = np.zeros(count)
-    row[list(places)] = np.array(shares) / sum(shares)
-    return row
+def _weights(count: int, places: NDArray[np.intp], shares: Array) -> Array:
+    """One row for each choice: its shares, summing to 1, at its places."""
+    rows = np.zeros((len(places), count))
+    np.put_along_axis(rows, places, shares / shares.sum(axis=1, keepdims=True), axis=1)
+    return rows
 
 
 def conflict(
