@@ -17,6 +17,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 
 _ROWS = pytest.StashKey[list["Row"]]()
@@ -34,6 +35,8 @@ class Row:
     other_peak: float | None = None  # MB
     aim: str = ""
     accuracy: str = ""
+    curve: str = ""
+    size: float = 0.0
 
 
 @dataclass
@@ -45,13 +48,15 @@ class Beside:
     work: str = ""
     made: Any = field(default=None, init=False)
 
-    def ours(self, work: str, run: Callable[[], Any], *, aim: str = "") -> Any:
-        """Time our way; gives back what it made."""
+    def ours(
+        self, work: str, run: Callable[[], Any], *, aim: str = "", curve: str = "", size: float = 0
+    ) -> Any:
+        """Time our way; gives back what it made. Points of one ``curve`` tell how it grows."""
         self.work = work
         self.made = self.benchmark(run)
-        self.rows.append(
-            Row(work=work, ours=self.benchmark.stats.stats.median, our_peak=_peak(run), aim=aim)
-        )
+        took = self.benchmark.stats.stats.median
+        row = Row(work=work, ours=took, our_peak=_peak(run), aim=aim, curve=curve, size=size)
+        self.rows.append(row)
         self._note()
         return self.made
 
@@ -118,6 +123,10 @@ def pytest_terminal_summary(terminalreporter: Any, config: pytest.Config) -> Non
         )
         if row.accuracy:
             write(f"{'':44}   {row.accuracy}")
+    for curve in dict.fromkeys(row.curve for row in rows if row.curve):
+        points = [(row.size, row.ours) for row in rows if row.curve == curve]
+        slope = np.polyfit(*np.log(np.array(points)).T, 1)[0]
+        write(f"{curve}: time grows as the {slope:.2f}th power of it, {len(points)} sizes")
     if sys.platform != "win32":
         most = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / (1e6 if sys.platform == "darwin" else 1e3)  # fmt: skip
         write(f"most memory of this process: {most:.0f} MB")

@@ -137,6 +137,7 @@ def test_chances(beside: Beside, draws: int) -> None:
     made = beside.ours(
         f"chances and what to measure, {draws} draws",
         lambda: odds(planes, found, lengths, chosen=chosen, closing=None, best_within=0.01, draws=draws),
+        curve="draws", size=draws,
     )  # fmt: skip
     if draws < 100_000:
         return

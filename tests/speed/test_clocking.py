@@ -93,4 +93,7 @@ def test_growth_with_holes(beside: Beside, count: int) -> None:
     every = pairs(
         pattern(uneven(count, seed=7), "engine").holes, pattern(uneven(count, seed=8), "gearbox").holes
     )  # fmt: skip
-    beside.ours(f"best turn, {count} × {count} holes", lambda: greatest_wall(every, low=-180, high=180))  # fmt: skip
+    beside.ours(
+        f"best turn, {count} × {count} holes", lambda: greatest_wall(every, low=-180, high=180),
+        curve="holes a side", size=count,
+    )  # fmt: skip
