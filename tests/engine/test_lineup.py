@@ -22,7 +22,8 @@ from kb.model.lineup import Clash, Pattern
 from kb.rules.loader import rule_set
 from tests.engine.patterns import Disc, discs, feature, pattern
 from wizard.engine.clashes import fewest_covers, fewest_to_leave_out, opened_gap
-from wizard.engine.lineup import line_up, pairs, windows
+from wizard.engine.clocking import pairs, windows
+from wizard.engine.lineup import line_up
 
 RULES = rule_set("heavy industrial")
 FEW = settings(max_examples=40, deadline=None)

@@ -31,7 +31,8 @@ from tests.engine.facing import (
     turned,
     walls_at,
 )
-from wizard.engine.lineup import line_up, pairs
+from wizard.engine.clocking import pairs
+from wizard.engine.lineup import line_up
 
 HELD = settings(max_examples=60, deadline=None)
 

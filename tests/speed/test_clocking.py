@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from tests.engine.patterns import pattern
 from tests.speed.conftest import Beside
-from wizard.engine.lineup import Pairs, greatest_wall, pairs, windows
+from wizard.engine.clocking import Pairs, greatest_wall, pairs, windows
 
 Array = NDArray[np.float64]
 STEP = 0.01  # °

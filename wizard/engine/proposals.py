@@ -12,8 +12,9 @@ from kb.quantity import both
 from kb.standards.bolts import grades
 from wizard.engine.axial.needs import plate_floors
 from wizard.engine.clashes import fewest_covers, find_clashes, opened_gap
+from wizard.engine.clocking import Pairs, pairs, windows
 from wizard.engine.faces import limits_of
-from wizard.engine.lineup import Array, Pairs, pairs, wanted_walls, windows
+from wizard.engine.lineup import Array, wanted_walls
 from wizard.engine.lineup import line_up as line_up_faces
 
 Change = Mapping[str, object]

@@ -18,8 +18,9 @@ from kb.model.record import Sides
 from kb.quantity import Thread
 from kb.standards.heads import socket_screw
 from wizard.engine.axial.stock import joining_screw, split
+from wizard.engine.clocking import pairs, windows
 from wizard.engine.faces import limits_of
-from wizard.engine.lineup import FULL_TURN, pairs, wanted_walls, windows
+from wizard.engine.lineup import FULL_TURN, wanted_walls
 from wizard.engine.parts import fasteners
 from wizard.engine.parts.opening import opening_needed
 from wizard.engine.parts.plate import face_joints, outline_round, plate_part, registers
