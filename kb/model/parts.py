@@ -75,7 +75,9 @@ class Fit:
 class Joint:
     """One bolted joint: what to buy and, where it is worked out, how tight.
 
-    ``engagement`` is the thread engaged, ``wanted`` the least wanted [mm].
+    ``engagement`` is the thread engaged, ``wanted`` the least wanted [mm]; ``load_share`` the share
+    of an outside load that the screw feels, ``head_mpa`` the pressure under its head and
+    ``bears_mpa`` what the part under it bears.
     """
 
     name: str
@@ -89,6 +91,9 @@ class Joint:
     preload_n: float | None = None
     engagement: float | None = None
     wanted: float | None = None
+    load_share: float | None = None
+    head_mpa: float | None = None
+    bears_mpa: float | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -122,10 +127,36 @@ class Pilot:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Style:
+    """One style of rotating adapter, to be set beside the other.
+
+    Attributes:
+        mass_kg, inertia_kg_mm2: Of all its parts together.
+        settings: Times the work is set up anew on lathe and drill.
+        machines: What a shop needs for it.
+        driven_register_tir: Expected TIR at the driven register, 95 % [mm].
+        stress_mpa, allowed_mpa: Highest stress at a quarter over the engine's speed, and what is
+            allowed; ``None`` where speed, torque or strength is not known.
+        holds: Whether it stands speed and torque; ``None`` where that is not known.
+        why_not: Why it cannot be made; then nothing else is known.
+    """
+
+    mass_kg: float | None = None
+    inertia_kg_mm2: float | None = None
+    settings: int | None = None
+    machines: tuple[str, ...] = ()
+    driven_register_tir: float | None = None
+    stress_mpa: float | None = None
+    allowed_mpa: float | None = None
+    holds: bool | None = None
+    why_not: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
 class Adapter:
     """Everything that is made for one job.
 
-    ``compared`` sets the two styles of rotating adapter side by side where both can be made.
+    ``compared`` sets the two styles of rotating adapter side by side, by ``ring`` and ``posts``.
     """
 
     parts: tuple[Part, ...] = ()
@@ -133,4 +164,4 @@ class Adapter:
     joints: tuple[Joint, ...] = ()
     pilot: Pilot | None = None
     predicted_tir: Mapping[str, float] = field(default_factory=dict)
-    compared: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
+    compared: Mapping[str, Style] = field(default_factory=dict)

@@ -10,7 +10,7 @@ from typing import Any
 from kb.model.chain import Assumption, Chain, Length
 from kb.model.check import Check, Remedy
 from kb.model.lineup import Feature, LineUp, Pattern
-from kb.model.parts import Adapter, Joint, Part, PartHole, Pilot, Segment
+from kb.model.parts import Adapter, Joint, Part, PartHole, Pilot, Segment, Style
 from kb.model.record import Advice, Design, Sides
 from kb.model.request import STAGES
 from wizard.engine.axial.needs import wanted_band
@@ -44,7 +44,7 @@ def answer(advice: Advice) -> Document:
         "program": f"trialfit {metadata.version('trialfit')}", "rules": sides.rules.name,
         **_who(sides), "patterns": _patterns(made), "lineup": _lineups(made),
         "predicted_tir": dict(made.adapter.predicted_tir),
-        "compared": {name: dict(row) for name, row in made.adapter.compared.items()},
+        "compared": {name: _style(row) for name, row in made.adapter.compared.items()},
         "parts": [_part(one) for one in made.adapter.parts],
         "fits": _fits(made.adapter), "joints": [_joint(one) for one in made.adapter.joints],
         "checks": [_check(one) for one in made.checks],
@@ -241,6 +241,12 @@ def _fits(adapter: Adapter) -> list[Document]:
         })
         for one in adapter.fits
     ]  # fmt: skip
+
+
+def _style(one: Style) -> Document:
+    """One style of rotating adapter: what is known of it, or why it cannot be made."""
+    row = _without_none(dataclasses.asdict(one) | {"machines": list(one.machines)})
+    return {key: value for key, value in row.items() if value not in ("", [])}
 
 
 def _joint(one: Joint) -> Document:

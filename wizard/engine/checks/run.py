@@ -12,6 +12,7 @@ from wizard.engine.checks import (
     housing,
     identity,
     installation,
+    joints,
     rotating,
     running,
     screws,
@@ -33,6 +34,7 @@ CHECKS: dict[str, Callable[[Case], Answer]] = {
         housing,
         rotating,
         running,
+        joints,
         identity,
         installation,
     )

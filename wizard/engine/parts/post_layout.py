@@ -26,6 +26,7 @@ from wizard.engine.formulas.posts import (
     base_opening_moment,
     base_shear,
     bending_stress,
+    greatest_tilt,
     post_force,
     wind_up,
 )
@@ -44,6 +45,9 @@ SLENDER = (
 CLEAR = 1.0  # mm between a post and the spindle's flange: common practice, no source
 LAND = 3.0  # mm of disc left outside a post: common practice, no source
 THREAD_WALL = 1.25  # post over thread, at least: common practice, no source
+PIN_WALL = 1.5  # mm on both sides of a dowel in a post's foot: common practice, no source
+EQUAL = 0.02  # mm, posts alike within this: common practice, no source
+PLANE = 3  # posts from which their tops span a plane
 TAPPED = 2.0  # thread diameters a post is drilled from either end: common practice, no source
 
 
@@ -67,6 +71,10 @@ class Posts:
         """Tapped hole in the post's ends [mm]."""
         return fasteners.tap_drill(self.screw)
 
+    def pin_arm(self) -> float:
+        """How far from the post's middle a dowel in its foot stands, midway in the wall [mm]."""
+        return (self.diameter + self.screw.major) / 4
+
     @property
     def drilled(self) -> float:
         """Length over which a post is hollow, from both ends together [mm]."""
@@ -78,15 +86,22 @@ class Posts:
         return math.pi / 4 * volume * stuff.density_kg_m3 * 1e-9
 
 
-def wanted(sides: Sides, rotating: LineUp | None, chain: Chain) -> bool:
+def wanted(
+    sides: Sides, rotating: LineUp | None, chain: Chain, *, ring_kg: float | None = None
+) -> bool:
     """Whether the adapter is to be made of posts.
 
-    ``auto`` takes posts where the span is long and posts of a usual size find room and hold.
+    ``auto`` takes posts where the span is long or a ring would be heavy, and posts of a usual
+    size find room and hold.
+
+    Args:
+        ring_kg: Mass of the ring that would do instead.
     """
     if not chain.spacer or sides.driving is None or sides.driven is None:
         return False
-    style = sides.chosen.rotating_style
-    if style != "auto" or sides.through or chain.spacer < sides.rules["posts.span"]:
+    style, rules = sides.chosen.rotating_style, sides.rules
+    heavy = ring_kg is not None and ring_kg > rules["posts.mass"]
+    if style != "auto" or sides.through or not (chain.spacer >= rules["posts.span"] or heavy):
         return style == "posts"
     try:
         laid = lay_out(sides, rotating, chain)
@@ -156,6 +171,9 @@ def _sizes(
             f"post circles of {2 * middle + min(sizes, default=0.0):.1f} mm and wider",
             "inside it stand the spindle's flange, over the driver's screws, and the register",
         )  # fmt: skip
+    pin = sides.value("choices.post_dowel")
+    if pin is not None:
+        beside = _with_room(beside, pin=pin, screw=screw)
     stout = [size for size in beside if length / size <= SLENDER]
     if not stout:
         raise OutOfScope(
@@ -163,6 +181,22 @@ def _sizes(
             f"posts no longer than {SLENDER:g} diameters", "common practice, no source",
         )  # fmt: skip
     return stout
+
+
+def _with_room(sizes: list[float], *, pin: float, screw: Thread) -> list[float]:
+    """Diameters whose wall takes a dowel beside the screw.
+
+    Raises:
+        OutOfScope: none does.
+    """
+    roomy = [size for size in sizes if (size - screw.major) / 2 >= pin + 2 * PIN_WALL]
+    if not roomy:
+        most = (max(sizes) - screw.major) / 2 - 2 * PIN_WALL
+        raise OutOfScope(
+            "choices.post_dowel", f"{pin:g} mm", f"dowels up to {max(most, 0.0):.2f} mm",
+            f"{PIN_WALL:g} mm of wall on both sides of it, between screw and skin of the post",
+        )  # fmt: skip
+    return roomy
 
 
 def _disc(sides: Sides, screw: Thread) -> float:
@@ -268,6 +302,16 @@ def strength(sides: Sides, laid: Posts) -> Strength | None:
         grip=sides.chosen.joint_friction * preload / shear, dowel=_dowel(sides, shear),
         wind_up=turn, outward_n=outward, wanted=rules["posts-bending.warn"],
     )  # fmt: skip
+
+
+def lug_tilt(laid: Posts) -> float:
+    """Greatest tilt of the lugs that posts alike within their tolerance leave [mm per mm]."""
+    return greatest_tilt(within=EQUAL / 2, posts=len(laid.places), radius=laid.radius)
+
+
+def lug_tir(laid: Posts) -> float:
+    """What that tilt makes of it at the lugs, as an axial TIR [mm]."""
+    return 2 * laid.radius * lug_tilt(laid)
 
 
 def outward_pull(laid: Posts, stuff: Material, speed_rpm: float) -> float:

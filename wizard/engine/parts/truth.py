@@ -14,6 +14,9 @@ from kb.model.parts import Fit, Part
 from kb.model.record import Sides
 from kb.rules.loader import layout, turning_offset
 from wizard.engine.formulas.alignment import dowel_alignment, stacked_offset
+from wizard.engine.formulas.posts import greatest_tilt
+from wizard.engine.formulas.runout import tilt_offset
+from wizard.engine.parts.post_layout import EQUAL, PLANE
 
 DRAWS = 20_000
 
@@ -22,9 +25,8 @@ def predicted_tir(sides: Sides, parts: Sequence[Part], fits: Sequence[Fit]) -> M
     """Expected TIR, 95 %, of what is made: ``driven_register`` and ``housing``, where there is one."""
     found = {}
     if any(part.name in ("spacer ring", "spindle") for part in parts):
-        found["driven_register"] = round(
-            2 * stacked_offset(offsets=offsets(sides, fits), draws=DRAWS), 3
-        )
+        off = [*offsets(sides, fits), *tilted(sides, parts)]
+        found["driven_register"] = round(2 * stacked_offset(offsets=off, draws=DRAWS), 3)
     plated = any(part.name.endswith("plate") for part in parts)
     if plated and (tir := housing(sides, fits)) is not None:
         found["housing"] = round(tir, 3)
@@ -44,6 +46,16 @@ def offsets(sides: Sides, fits: Sequence[Fit]) -> list[float]:
     ]
     driver = (sides.value("engine.drive.register_tir") or 0.0) / 2
     return [driver, *plays, turning_offset(sides.chosen.turning)]
+
+
+def tilted(sides: Sides, parts: Sequence[Part]) -> list[float]:
+    """Offset at the converter's nose that posts of unequal length make of its tilt [mm]."""
+    post = next((one for one in parts if one.name == "post"), None)
+    reach = sides.value("gearbox.converter.hub.reach")
+    if post is None or reach is None or post.quantity < PLANE:
+        return []
+    slope = greatest_tilt(within=EQUAL / 2, posts=post.quantity, radius=post.size["circle"] / 2)
+    return [abs(float(tilt_offset(slope=slope, distance=abs(reach))))]
 
 
 def housing(sides: Sides, fits: Sequence[Fit]) -> float | None:
