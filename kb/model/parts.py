@@ -77,7 +77,8 @@ class Joint:
 
     ``engagement`` is the thread engaged, ``wanted`` the least wanted [mm]; ``load_share`` the share
     of an outside load that the screw feels, ``head_mpa`` the pressure under its head and
-    ``bears_mpa`` what the part under it bears.
+    ``bears_mpa`` the yield of what is under it, of
+    iron its tensile strength.
     """
 
     name: str

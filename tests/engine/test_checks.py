@@ -267,6 +267,7 @@ TABLE = [
     ("manual", "outside = 260", "outside = 297", "clutch-clears", "fail"),
     ("manual", "outside = 260\n", "", "clutch-clears", "unknown"),
     ("flange", "", "", "flange-position", "pass"),
+    ("automatic", "", "", "head-bearing", "pass"),
     ("flange", 'plate = "0.75"', 'plate = "0.75"\nspacer = "0.70"', "flange-position", "fail"),
     ("flange", "", "", "posts-bending", "not run"),
 ]

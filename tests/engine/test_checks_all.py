@@ -68,6 +68,7 @@ CUT = [
     "who-locates",
     "bolts-go-in",
     "bolt-shear",
+    "head-bearing",
     "posts-bending",
     "overspeed",
     "critical-thread",
@@ -111,7 +112,7 @@ PRINTED = {
     "flatness.overall": 0.1, "register-tir.drive": 0.13, "ring-pitch.low": 0.5,
     "ring-pitch.high": 1.5, "converter-circle.web": 1.5, "critical-thread.share": 1,
     "overspeed.share": 1.25, "overspeed.yield_factor": 2, "overspeed.burst_factor": 4,
-    "balance.grade": 6.3, "posts-bending.warn": 1.5, "posts-bending.fail": 1,
+    "balance.grade": 6.3, "head-bearing.share": 1.4, "posts-bending.warn": 1.5, "posts-bending.fail": 1,
     "posts-bending.yield_factor": 2, "verdict.low": 0.05, "verdict.high": 0.95,
 }  # fmt: skip
 ANSWERED_OR_OPEN = {"shield", "shop-questions"}  # a question is never answered wrongly

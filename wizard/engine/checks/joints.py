@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import math
+
+from kb.model.parts import Joint
 from wizard.engine.checks.case import Answer, Case, NotRun, answer, graded, unknown
 
 
@@ -14,11 +17,12 @@ def head_bearing(case: Case) -> Answer:
     if not known:
         says = "No preload or strength is tabled for these screws and what they bear on."
         return unknown("head-bearing", ("choices.screw_grade", "choices.plate_material"), says)
-    share, worst = max(((one.head_mpa or 0.0) / (one.bears_mpa or 1.0), one) for one in known)
+    worst = max(known, key=_share)
+    share = _share(worst)
     limit = case.limit("head-bearing.share")
     says = (
         f"Drawn up, the heads of {worst.name} press with {worst.head_mpa:.0f} MPa on what yields at "
-        f"{worst.bears_mpa:.0f} MPa."
+        f"{worst.bears_mpa:.0f} MPa; a seat bears {limit:g} times that."
     )
     if share > limit:
         says += " Put hardened washers under them, or draw them less."
@@ -27,6 +31,11 @@ def head_bearing(case: Case) -> Answer:
         unit="times the yield", because=("choices.screw_grade", "choices.plate_material"),
         source=case.source("head-bearing.share"),
     )  # fmt: skip
+
+
+def _share(one: Joint) -> float:
+    """Pressure under the heads of a joint over the strength of what is under them."""
+    return (one.head_mpa or 0.0) / (one.bears_mpa or math.inf)
 
 
 CHECKS = {"head-bearing": head_bearing}

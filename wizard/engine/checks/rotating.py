@@ -7,8 +7,13 @@ from kb.model.parts import Fit
 from kb.quantity import Thread, limits, torque
 from kb.standards.heads import socket_screw
 from wizard.engine.checks.case import Answer, Case, NotRun, answer, graded, unknown
-from wizard.engine.faces import limits_of
-from wizard.engine.formulas.joints import friction_torque, screws_friction_radius
+from wizard.engine.faces import limits_of, material_of
+from wizard.engine.formulas.joints import (
+    dowel_diameter,
+    friction_torque,
+    screws_friction_radius,
+    shear_strength,
+)
 from wizard.engine.parts.ring import clamped_key, driven_register
 
 
@@ -111,11 +116,25 @@ def joint_slip(case: Case) -> Answer:
     soft, hard = case.limit("joint-slip.warn"), case.limit("joint-slip.fail")
     says = f"Friction carries {torque(held)}, {share:.1f} times the peak torque, wanted {soft:g}."
     if share < hard:
-        says += " A dowel sized for the whole torque would cure it."
+        size = _dowel(case, radius=radius, torque_nmm=peak)
+        says += f" {DOWELS} dowels of {case.shown(size)} on their circle would carry it all."
     return answer(
         "joint-slip", graded(share, fail=hard, warn=soft), says, margin=share - hard, unit="times",
         because=("engine.peak_torque", "engine.drive.circle"), source=case.source("joint-slip.warn"),
     )  # fmt: skip
+
+
+def _dowel(case: Case, *, radius: float, torque_nmm: float) -> float:
+    """Diameter of the dowels that carry the whole torque in shear, as strong as the adapter [mm]."""
+    stuff = material_of(case.sides.chosen.spacer_material, key="choices.spacer_material")
+    strength = shear_strength(yield_mpa=stuff.yield_mpa or WEAK_MPA)
+    return dowel_diameter(
+        dowels=DOWELS, torque_nmm=torque_nmm, radius=radius, strength_mpa=strength
+    )  # fmt: skip
+
+
+DOWELS = 2
+WEAK_MPA = 200.0  # yield of mild steel at its weakest: common practice, no source
 
 
 def register_fit(case: Case) -> Answer:

@@ -39,7 +39,7 @@ def adapter(
     return Adapter(
         parts=parts, fits=fits, joints=joints, pilot=pilot_made,
         predicted_tir=predicted_tir(sides, parts, fits),
-        compared=compared(sides, rotating, chain, pilot_made),
+        compared=compared(sides, rotating, chain, pilot_made, pilot_fits),
     )  # fmt: skip
 
 

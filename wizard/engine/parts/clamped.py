@@ -42,7 +42,10 @@ def clamped(sides: Sides, joint: Joint, parts: Sequence[Part]) -> Joint:
             float(head_pressure(preload_n=joint.preload_n, bearing_outside=bearing, hole=hole)), 1
         )
     return replace(
-        joint, load_share=round(share, 3), head_mpa=pressed, bears_mpa=stuff[0].yield_mpa
+        joint,
+        load_share=round(share, 3),
+        head_mpa=pressed,
+        bears_mpa=stuff[0].yield_mpa or stuff[0].ultimate_mpa,
     )
 
 
@@ -66,7 +69,8 @@ def _share(
 def _bearing(screw: Thread, head: str) -> float:
     """Diameter of the face a head bears on [mm]."""
     if head == "hexagon":
-        return hex_bolt(screw).bearing
+        found = hex_bolt(screw)
+        return found.bearing or found.across_flats
     held = socket_screw(screw)
     return held.bearing or held.head_diameter
 

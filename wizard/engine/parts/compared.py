@@ -26,8 +26,9 @@ MACHINES = {
 
 
 def compared(
-    sides: Sides, rotating: LineUp | None, chain: Chain | None, pilot: Pilot | None
-) -> Mapping[str, Style]:
+    sides: Sides, rotating: LineUp | None, chain: Chain | None, pilot: Pilot | None,
+    pilot_fits: Sequence[Fit],
+) -> Mapping[str, Style]:  # fmt: skip
     """Both styles, each with what it weighs, needs and stands, or why it cannot be made."""
     if chain is None or sides.through or not chain.spacer:
         return {}
@@ -37,8 +38,8 @@ def compared(
     if part is None:
         return {}
     return {
-        "ring": _ring(sides, part, fits),
-        "posts": _posts(sides, rotating, chain, pilot),
+        "ring": _ring(sides, part, (*fits, *pilot_fits)),
+        "posts": _posts(sides, rotating, chain, pilot, pilot_fits),
     }
 
 
@@ -56,9 +57,13 @@ def _ring(sides: Sides, part: Part, fits: Sequence[Fit]) -> Style:
     return _style("ring", sides, (part,), fits, stress=stress, allowed=allowed, holds=holds)
 
 
-def _posts(sides: Sides, rotating: LineUp | None, chain: Chain, pilot: Pilot | None) -> Style:
+def _posts(
+    sides: Sides, rotating: LineUp | None, chain: Chain, pilot: Pilot | None,
+    pilot_fits: Sequence[Fit],
+) -> Style:  # fmt: skip
     try:
-        parts, fits, _ = posts(sides, rotating, chain, pilot)
+        parts, located, _ = posts(sides, rotating, chain, pilot)
+        fits = (*located, *pilot_fits)
         found = strength(sides, lay_out(sides, rotating, chain))
     except OutOfScope as refused:
         return Style(why_not=str(refused))
@@ -99,4 +104,4 @@ def _inertia(part: Part) -> float:
         mass_kg=part.mass_kg, bore=max(part.size.get("bore", 0.0), 1e-3),
         outside=part.size["outside"],
     )  # fmt: skip
-    return part.quantity * (own + part.mass_kg * part.size.get("circle", 0.0) ** 2 / 4)
+    return part.quantity * (own + part.mass_kg * part.size.get("stands_on", 0.0) ** 2 / 4)

@@ -13,6 +13,7 @@ from kb.model.lineup import Feature
 from kb.model.parts import Part, PartHole
 from kb.model.record import Sides
 from wizard.engine.clocking import greatest_wall, pairs, windows
+from wizard.engine.faces import material_of
 from wizard.engine.parts.outline import distance_to_edge
 
 COUNT = 3  # common practice, no source
@@ -51,7 +52,10 @@ def held(sides: Sides, plate: Part) -> Part:
         PartHole(id=id, x=x, y=y, kind="clearance", diameter=hole, side="engine", purpose="fixing")
         for id, (x, y) in zip(ids, ring_of(count, radius=radius, start=turn), strict=True)
     )
-    return replace(plate, holes=(*plate.holes, *more))
+    stuff = material_of(plate.material, key="choices.plate_material")
+    lost = count * math.pi / 4 * hole**2 * plate.size["thickness"] * stuff.density_kg_m3 * 1e-9
+    left = None if plate.mass_kg is None else round(plate.mass_kg - lost, 3)
+    return replace(plate, holes=(*plate.holes, *more), mass_kg=left)
 
 
 def ring_of(count: int, *, radius: float, start: float) -> list[tuple[float, float]]:
@@ -72,6 +76,8 @@ def _places(
 ) -> Iterator[tuple[float, float, float]]:
     """Turns of one circle that keep clear: least metal left [mm], radius [mm], turn [°]."""
     if radius - hole / 2 - WALL < plate.size.get("bore", 0.0) / 2 - 1e-9:
+        return
+    if count > 1 and 2 * radius * math.sin(math.pi / count) < hole + WALL:
         return
     others = [_disc(one.id, one.x, one.y, _across(one)) for one in plate.holes]
     own = [_disc(str(k), x, y, hole) for k, (x, y) in

@@ -71,6 +71,7 @@ class Posts:
         """Tapped hole in the post's ends [mm]."""
         return fasteners.tap_drill(self.screw)
 
+    @property
     def pin_arm(self) -> float:
         """How far from the post's middle a dowel in its foot stands, midway in the wall [mm]."""
         return (self.diameter + self.screw.major) / 4

@@ -54,7 +54,7 @@ def tilted(sides: Sides, parts: Sequence[Part]) -> list[float]:
     reach = sides.value("gearbox.converter.hub.reach")
     if post is None or reach is None or post.quantity < PLANE:
         return []
-    slope = greatest_tilt(within=EQUAL / 2, posts=post.quantity, radius=post.size["circle"] / 2)
+    slope = greatest_tilt(within=EQUAL / 2, posts=post.quantity, radius=post.size["stands_on"] / 2)
     return [abs(float(tilt_offset(slope=slope, distance=abs(reach))))]
 
 
