@@ -12,6 +12,9 @@ import tomllib
 from collections.abc import Mapping
 from functools import cache
 from importlib.resources import files
+from typing import Any
+
+from kb.quantity import both
 
 _LISTED = re.compile(r"\[([^\]]*)\]")
 _END = re.compile(r"(?P<band>.+)\.(?P<end>low|high)")
@@ -52,6 +55,43 @@ def said(sentence: str) -> str:
     """
     sentence = _KEY.sub(lambda found: _find(found[0]) or found[0], sentence)
     return _CHECK.sub(lambda found: _words()["checks"].get(found[0], found[0]), sentence)
+
+
+STYLES = {"ring": "spacer ring", "posts": "disc, spindle and posts"}
+
+
+def style(row: Mapping[str, Any], *, first: str) -> str:
+    """One style of rotating adapter of an answer's ``compared``, in a phrase.
+
+    Args:
+        row: What the answer says of it.
+        first: The unit named first, ``"in"`` or ``"mm"``.
+
+    Example:
+        >>> style({"mass_kg": 8.2, "settings": 5, "holds": False}, first="mm")
+        '8.2 kg (18 lb), set up 5 times, does not hold'
+    """
+    if why := row.get("why_not"):
+        return f"not to be made: {why}"
+    facts = []
+    if (mass := row.get("mass_kg")) is not None:
+        facts.append(f"{mass:.1f} kg ({mass / POUND:.0f} lb)")
+    if (inertia := row.get("inertia_kg_mm2")) is not None:
+        facts.append(f"turning inertia {inertia * 1e-6:.4f} kg·m²")
+    if row.get("settings") is not None:
+        facts.append(f"set up {row['settings']} times")
+    if (tir := row.get("driven_register_tir")) is not None:
+        facts.append(f"expected to run true to {both(tir, first=first)} TIR")
+    if (stress := row.get("stress_mpa")) is not None:
+        facts.append(f"{stress:.0f} of {row['allowed_mpa']:.0f} MPa allowed")
+    if row.get("holds") is not None:
+        facts.append("holds" if row["holds"] else "does not hold")
+    if machines := row.get("machines"):
+        facts.append("needs " + " and ".join(machines))
+    return ", ".join(facts)
+
+
+POUND = 0.45359237  # kg, exact by definition
 
 
 def known(key: str) -> bool:

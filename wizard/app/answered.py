@@ -228,9 +228,18 @@ def parts(answer: Answer) -> None:
         heads = ["joint", "class", "hole", "shaft", "play", "source"]
         st.html(signs.subhead("Fits") + signs.table(heads, rows))
     if joints := answer.get("joints"):
-        heads = ["joint", "number", "thread", "grade", "length", "head", "tighten to", "source"]
+        heads = [
+            "joint", "number", "thread", "grade", "length", "head", "tighten to", "under the head",
+            "share of a pull on it", "source",
+        ]  # fmt: skip
         rows = [_joint(one, answer) for one in joints]
         st.html(signs.subhead("Bolts") + signs.table(heads, rows))
+    if both_ways := answer.get("compared"):
+        ways = [
+            (words.STYLES[name], words.style(row, first=answer["shop_units"]))
+            for name, row in both_ways.items()
+        ]
+        st.html(signs.subhead("Two ways to make what turns") + signs.pairs(ways))
 
 
 def _part(part: Mapping[str, Any], answer: Answer) -> list[tuple[str, str]]:
@@ -269,6 +278,8 @@ def _joint(one: Mapping[str, Any], answer: Answer) -> tuple[str, ...]:
         one["name"], str(one["count"]), one["thread"], one.get("grade", ""),
         both(one["length"], answer) if one.get("length") else "to suit", one.get("head", ""),
         quantity.torque(1000 * one["torque_nm"]) if one.get("torque_nm") else "not worked out",
+        f"{one['head_mpa']:.0f} MPa" if one.get("head_mpa") else "",
+        f"{one['load_share']:.0%}" if one.get("load_share") else "",
         one.get("source", ""),
     )  # fmt: skip
 

@@ -13,7 +13,7 @@ from typing import Any
 import click
 
 from kb.quantity import both
-from wizard.words import label
+from wizard.words import STYLES, label, style
 
 WIDEST = 120  # columns; longer lines are hard to read
 MOST_MEASURED = 3  # dimensions named as worth reading again; the answer holds them all
@@ -103,6 +103,9 @@ def _parts(answer: Mapping[str, Any]) -> None:
         if one["mass_kg"]:
             said.append(f"{one['mass_kg']:.2f} kg")
         click.echo(_folded("  " + ", ".join(said), indent=4))
+    for name, row in answer.get("compared", {}).items():
+        says = style(row, first=answer["shop_units"])
+        click.echo(_folded(f"  made as {STYLES[name]}: {says}", indent=4))
 
 
 def _sizes(size: Mapping[str, float], *, first: str) -> Iterator[str]:

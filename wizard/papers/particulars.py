@@ -83,6 +83,8 @@ def spacer(doc: Document) -> Rows:
     if (disc := doc.size(DISC, "thickness")) is not None:
         rows.append(("carrier disc, thickness", doc.both(disc)))
     rows += _sizes(doc, doc.turned, ("length", "outside", "bore", "spigot", "spigot_length", "recess", "recess_depth", "driven_spigot", "driven_spigot_length", "driven_recess", "driven_recess_depth"))  # fmt: skip
+    for name, row in doc.table("compared").items():
+        rows.append((f"as {words.STYLES[name]}", words.style(row, first=doc.first)))
     return tuple(rows)
 
 
