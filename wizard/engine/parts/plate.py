@@ -18,6 +18,7 @@ from wizard.engine.formulas.stiffness import flexural_rigidity
 from wizard.engine.parts import fasteners
 from wizard.engine.parts.edge import Outline
 from wizard.engine.parts.fits import located
+from wizard.engine.parts.imported import from_corners, refuse_outside
 from wizard.engine.parts.opening import EDGE, opening_needed
 from wizard.engine.parts.outline import (
     area,
@@ -70,7 +71,7 @@ def plate_part(
 
 
 def _notes(sides: Sides) -> tuple[str, ...]:
-    notes = ["Seen from behind, gearbox side up; y up; origin on the crank axis."]
+    notes = view_notes(sides)
     notes += [
         f"Depth of the {side}'s register was not measured: ours is kept to {SHALLOW:g} mm."
         for side in ("engine", "gearbox")
@@ -78,6 +79,14 @@ def _notes(sides: Sides) -> tuple[str, ...]:
         and f"{side}.face.register.depth" not in sides.lengths
     ]
     return tuple(notes)
+
+
+def view_notes(sides: Sides) -> list[str]:
+    """How a plate is looked at, and whose its outline is."""
+    notes = ["Seen from behind, gearbox side up; y up; origin on the crank axis."]
+    if sides.request.choices.plate_outline:
+        notes.append("The outline is the job's own: it was not drawn round the holes.")
+    return notes
 
 
 SHALLOW = (
@@ -132,7 +141,17 @@ def _register_size(sides: Sides, side: str, face: Face, fit: Fit) -> dict[str, f
 
 
 def outline_round(sides: Sides, holes: Sequence[PartHole], opening: float | None) -> Outline:
-    """Hull of a disc round every hole, clear of the starter; or the outline that was measured."""
+    """The outline the job gives; else the engine's, where measured; else one drawn round the holes.
+
+    The drawn one is the hull of a disc round every hole and the opening, clear of the starter.
+
+    Raises:
+        InputError: an outline of the job's own that is none, or does not hold what it must.
+    """
+    given = given_outline(sides)
+    if given is not None:
+        refuse_outside(given, holes, opening)
+        return given
     face = sides.request.engine.face if sides.request.engine else None
     origin = face.origin if face is not None else None
     dx, dy = (origin.x.value, origin.y.value) if origin else (0.0, 0.0)
@@ -150,6 +169,16 @@ def outline_round(sides: Sides, holes: Sequence[PartHole], opening: float | None
         return outline
     centre = (starter.centre.x.value - dx, starter.centre.y.value - dy)
     return with_clearance(outline, centre=centre, radius=body / 2 + STARTER_CLEARS)
+
+
+def given_outline(sides: Sides) -> Outline | None:
+    """The outline the job gives, or ``None``.
+
+    Raises:
+        InputError: it is none.
+    """
+    corners = sides.request.choices.plate_outline
+    return from_corners(corners) if corners else None
 
 
 STARTER_CLEARS = 3.0  # mm all round the starter's body: common practice, no source
