@@ -120,7 +120,7 @@ class Choices:
     confidence: float | None = key.plain_number(low=0.5, high=0.9999)
     leave_out: tuple[str, ...] = key.names()
     share: tuple[str, ...] = key.names()
-    heads: str | None = key.word("counterbored", "studs")
+    heads: str | None = key.word("counterbored", "flush", "studs")
     keepout: str | None = key.word("through", "by plane")
     plates: int | None = key.count(high=2)
 

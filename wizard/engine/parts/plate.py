@@ -15,6 +15,7 @@ from kb.model.unit import Face
 from wizard.engine.axial.needs import RECESS_RELIEF
 from wizard.engine.faces import material_of
 from wizard.engine.formulas.stiffness import flexural_rigidity
+from wizard.engine.housed import WORDS
 from wizard.engine.parts import fasteners
 from wizard.engine.parts.edge import Outline
 from wizard.engine.parts.fits import located
@@ -158,7 +159,7 @@ def outline_round(sides: Sides, holes: Sequence[PartHole], opening: float | None
     if face is not None and face.outline:
         return from_points([(p.x.value - dx, p.y.value - dy) for p in face.outline])
     centres = [(one.x, one.y) for one in holes]
-    radii = [max(EDGE * one.diameter, _seat(one) / 2 + 3.0) for one in holes]
+    radii = [max(EDGE * one.diameter, one.widest / 2 + 3.0) for one in holes]
     if opening is not None:
         centres.append((0.0, 0.0))
         radii.append(opening / 2 + RIM)
@@ -184,23 +185,12 @@ def given_outline(sides: Sides) -> Outline | None:
 STARTER_CLEARS = 3.0  # mm all round the starter's body: common practice, no source
 
 
-def _seat(hole: PartHole) -> float:
-    return hole.counterbore.diameter if hole.counterbore else hole.diameter
-
-
 def _mass(
     outline: Outline, holes: Sequence[PartHole], opening: float | None,
     thickness: float, density_kg_m3: float,
 ) -> float:  # fmt: skip
     face = area(outline) - math.pi / 4 * ((opening or 0.0) ** 2 + sum(h.diameter**2 for h in holes))
-    seats = sum(
-        math.pi
-        / 4
-        * (h.counterbore.diameter**2 - h.diameter**2)
-        * min(h.counterbore.depth, thickness)
-        for h in holes
-        if h.counterbore
-    )
+    seats = sum(hole.seat_volume_mm3(thickness) for hole in holes)
     return round(max(face * thickness - seats, 0.0) * density_kg_m3 * 1e-9, 3)
 
 
@@ -242,7 +232,8 @@ def _joint(sides: Sides, side: str, ones: Sequence[Feature], thickness: float) -
     kept = [screw for screw in found if screw is not None]
     whole = len(kept) == len(found)
     return fasteners.joint(
-        f"plate to {side}", one.screw, len(ones), grade=grade, friction=friction, head="socket",
+        f"plate to {side}", one.screw, len(ones), grade=grade, friction=friction,
+        head=WORDS[sides.chosen.heads],
         length=kept[0].length if whole else None,
         engagement=min(screw.engagement for screw in kept) if whole else None,
         wanted=wanted_engagement(sides, one),
