@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import random
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -18,6 +19,7 @@ from kb.errors import InputError
 from kb.model.parts import Part
 from kb.model.record import Design
 from kb.model.request import OutlineCorner
+from kb.sheets.corners import corners as sheet_corners
 from kb.sheets.reading import read, read_key
 from kb.sheets.writing import write
 from kb.standards.materials import material
@@ -181,6 +183,19 @@ def test_a_sheet_gives_it_back() -> None:
     """Written and read again it is the same."""
     request = request_of("converter", {"choices.plate_outline": MIXED})
     assert read(write(request)) == request
+
+
+@pytest.mark.parametrize("rows", [ROUND, SQUARE, MIXED], ids=["round", "square", "mixed"])
+def test_an_outline_read_elsewhere_becomes_the_sheet_s_own(rows: list[Corner]) -> None:
+    """Pieces to corners, into a sheet in inches, out of its text, and to pieces again."""
+    given = from_corners(corners(rows))
+    choices = replace(request_of("converter").choices, plate_outline=sheet_corners(given))
+    again = read(write(replace(request_of("converter"), choices=choices, units="mm")))
+    found = from_corners(again.choices.plate_outline)
+    assert [piece.kind for piece in found] == [piece.kind for piece in given]
+    assert area(found) == pytest.approx(area(given), rel=1e-9)
+    inch = replace(request_of("converter"), choices=choices, units="in")
+    assert from_corners(read(write(inch)).choices.plate_outline) == found
 
 
 # ── what is refused ─────────────────────────────────────────────────────────

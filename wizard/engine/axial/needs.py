@@ -333,7 +333,7 @@ def recess_depth(sides: Sides, one: Feature) -> float:
         return 0.0  # the dowels locate; no register is cut
     if sides.chosen.plates == 2 and one.side == "engine":
         return 0.0  # the recess is in the other plate
-    inside = math.hypot(one.x, one.y) < face.register.diameter.first.value / 2
+    inside = math.hypot(one.x, one.y) <= face.register.diameter.first.value / 2
     return (sides.value("gearbox.face.register.depth") or 0.0) + RECESS_RELIEF if inside else 0.0
 
 
