@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
@@ -27,6 +28,18 @@ class Counterbore:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Countersink:
+    """A conical seat for a screw head: its diameter at the face [mm], its included angle [°]."""
+
+    diameter: float
+    angle: float
+
+    def depth(self, hole: float) -> float:
+        """From the face to where the cone meets a hole of that diameter [mm]."""
+        return (self.diameter - hole) / 2 / math.tan(math.radians(self.angle / 2))
+
+
+@dataclass(frozen=True, kw_only=True)
 class PartHole:
     """One hole of a part, in the part's own plane, seen as frame P.
 
@@ -48,6 +61,31 @@ class PartHole:
     side: str = ""
     purpose: str = ""
     limits: tuple[float, float] | None = None
+    countersink: Countersink | None = None
+
+    @property
+    def widest(self) -> float:
+        """Diameter at the face it is worked from, its seat included [mm]."""
+        seats = (one.diameter for one in (self.counterbore, self.countersink) if one)
+        return max(self.diameter, *seats, 0.0)
+
+    @property
+    def seat_depth(self) -> float:
+        """How deep its seat goes [mm]; 0 without one."""
+        if self.countersink is not None:
+            return self.countersink.depth(self.diameter)
+        return self.counterbore.depth if self.counterbore is not None else 0.0
+
+    def seat_volume_mm3(self, thickness: float) -> float:
+        """What its seat takes out beyond the hole itself, in a plate of that thickness [mm³]."""
+        bore = self.diameter
+        if self.countersink is not None:
+            wide, deep = self.countersink.diameter, self.seat_depth
+            return math.pi / 12 * deep * (wide**2 + wide * bore - 2 * bore**2)
+        if self.counterbore is not None:
+            deep = min(self.counterbore.depth, thickness)
+            return math.pi / 4 * deep * (self.counterbore.diameter**2 - bore**2)
+        return 0.0
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from kb.model import measured as key
-from kb.model.measured import Measured
+from kb.model.measured import Measured, Point
 from kb.model.unit import Clutch, Engine, Flexplate, Flywheel, Gearbox
 from kb.quantity import Amount, Thread
 
@@ -70,6 +70,19 @@ class FixingHoles:
 
 
 @dataclass(frozen=True, kw_only=True)
+class OutlineCorner:
+    """A corner of the plate's outline, in frame P, and how the edge goes on to the next.
+
+    Straight; or, with a `centre`, on an arc about it that turns `turn` as one walks along it.
+    """
+
+    x: Measured = key.length()
+    y: Measured = key.length()
+    centre: Point | None = key.point()
+    turn: str = key.word("left", "right", default="left")
+
+
+@dataclass(frozen=True, kw_only=True)
 class Choices:
     """What the job chooses; every one may be left out."""
 
@@ -80,6 +93,7 @@ class Choices:
     plate_material: str | None = key.choice_text()
     plate_stock: tuple[Measured, ...] = key.lengths()
     plate_joint: str | None = key.word("tapped", "through")
+    plate_outline: tuple[OutlineCorner, ...] = key.parts()
     spacer_material: str | None = key.choice_text()
     rotating_style: str | None = key.word("auto", "ring", "posts")
     disc: Measured | None = key.length(above_zero=True)
@@ -106,7 +120,7 @@ class Choices:
     confidence: float | None = key.plain_number(low=0.5, high=0.9999)
     leave_out: tuple[str, ...] = key.names()
     share: tuple[str, ...] = key.names()
-    heads: str | None = key.word("counterbored", "studs")
+    heads: str | None = key.word("counterbored", "flush", "studs")
     keepout: str | None = key.word("through", "by plane")
     plates: int | None = key.count(high=2)
 

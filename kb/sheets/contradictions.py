@@ -9,7 +9,14 @@ from typing import Any
 
 from kb.errors import InputError
 from kb.model.measured import Measured
-from kb.model.request import Choices, DowelChoice, FixingHoles, Request, SpindleScrews
+from kb.model.request import (
+    Choices,
+    DowelChoice,
+    FixingHoles,
+    OutlineCorner,
+    Request,
+    SpindleScrews,
+)
 from kb.model.unit import Circle, Face, Hole
 
 SAME_PLACE = 0.01  # mm; two holes nearer than this are one hole written twice
@@ -32,7 +39,7 @@ def refuse_contradiction(part: object, *, key: str) -> None:
     if getattr(part, "holes", ()) and getattr(part, "circle", None) is not None:
         accepted = "write holes one by one or an even circle, not both"
         raise InputError(f"{key}.circle", "circle beside holes", accepted)
-    if isinstance(part, Choices | DowelChoice | FixingHoles | SpindleScrews):
+    if isinstance(part, Choices | DowelChoice | FixingHoles | OutlineCorner | SpindleScrews):
         _chosen_once(part, key)
     if isinstance(part, Choices):
         _names_of_holes(part, key)

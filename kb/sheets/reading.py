@@ -218,7 +218,8 @@ def _parts(item: Key, given: Any, *, key: str, sheet: _Sheet) -> tuple[Any, ...]
         _one_of(item.noun, table, number=number, key=f"{key}[{number}]", sheet=sheet)
         for number, table in enumerate(given, 1)
     )
-    refuse_repeats(found, key=key)
+    if item.noun in _PLACE_NAMES:
+        refuse_repeats(found, key=key)
     return found
 
 
@@ -226,6 +227,8 @@ def _one_of(noun: type[Any], given: Any, *, number: int, key: str, sheet: _Sheet
     """One of a list of parts; without an id of its own it takes its place in the list."""
     if not isinstance(given, dict):
         raise InputError(key, shown(given), "write it between braces, { x = 1, y = 2, … }")
+    if noun not in _PLACE_NAMES:
+        return _noun(noun, given, key=key, sheet=sheet)
     if given.get("id", "") == "":
         return _noun(noun, given | {"id": _PLACE_NAMES[noun].format(number)}, key=key, sheet=sheet)
     try:
@@ -235,6 +238,7 @@ def _one_of(noun: type[Any], given: Any, *, number: int, key: str, sheet: _Sheet
         raise InputError(named, error.text, error.accepted) from None
 
 
+# nouns that have an id, and the one they take from their place in the list without it
 _PLACE_NAMES: dict[type[Any], str] = {Hole: "{}", Dowel: "D{}"}
 
 

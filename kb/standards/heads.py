@@ -35,6 +35,26 @@ class SocketScrew:
 
 
 @dataclass(frozen=True, kw_only=True)
+class CountersunkScrew:
+    """The head of a socket screw with a countersunk head.
+
+    Attributes:
+        head_diameter: Largest diameter, the cone drawn out to a sharp edge [mm].
+        head_height: Height of the head, from there to where the cone meets the shank [mm].
+        angle: Included angle of the cone [°].
+        key: Hexagon key, across flats [mm].
+        source: Who says so. how: read or memory.
+    """
+
+    head_diameter: float
+    head_height: float
+    angle: float
+    key: float
+    source: str
+    how: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class HexBolt:
     """The head of a hexagon bolt and the socket that turns it.
 
@@ -89,6 +109,27 @@ def socket_screw(thread: Thread) -> SocketScrew:
         source=row.passport.source,
         how=row.how("head_height"),
         counterbore_how=row.how("counterbore"),
+    )
+
+
+CONE = {"inch": 82.0, "metric": 90.0}  # °: ASME B18.3-2003; ISO 10642
+
+
+@cache
+def countersunk_screw(thread: Thread) -> CountersunkScrew:
+    """The head of the countersunk socket screw of that thread, #10 to 3/4 in (without 9/16) and M5 to M20 (without M18).
+
+    Raises:
+        NotTabulated: another size.
+    """
+    row = _row("countersunk_screws", thread)
+    return CountersunkScrew(
+        head_diameter=row.value("head_diameter"),
+        head_height=row.value("head_height"),
+        angle=CONE[thread.system],
+        key=row.value("key"),
+        source=row.passport.source,
+        how=row.how("head_diameter"),
     )
 
 

@@ -38,7 +38,7 @@ NOUNS = ("kb.errors", "kb.figures", "kb.designation", "kb.quantity", "kb.model")
 
 # Inside the engine a stage imports only earlier ones.
 STAGES = (
-    "formulas", "faces", "normalise", "clashes", "clocking", "lineup", "axial", "parts", "checks", "design",
+    "formulas", "housed", "faces", "normalise", "clashes", "clocking", "lineup", "axial", "parts", "checks", "design",
     "verdict", "proposals", "remedies", "answer",
 )  # fmt: skip
 

@@ -35,11 +35,16 @@ ALWAYS = {
     "verdict_lines", "measure", "patterns", "lineup", "settle", "cautions", "questions", "lengths",
 }  # fmt: skip
 HOLE_KEYS = {
-    "id", "x", "y", "kind", "diameter", "thread", "depth", "counterbore", "side", "for", "limits",
+    "id", "x", "y", "kind", "diameter", "thread", "depth", "counterbore", "countersink", "side", "for", "limits",
 }  # fmt: skip
 FIT_KEYS = {"joint", "class", "hole", "shaft", "play", "existing", "source"}
 LINED_UP = {"clocking", "wall", "required", "windows", "best", "clashes", "shared", "leave_out"}
-OPEN = {("holes", "depth"), ("holes", "counterbore"), ("holes", "limits")}  # right through, none
+OPEN = {
+    ("holes", "depth"),
+    ("holes", "counterbore"),
+    ("holes", "countersink"),
+    ("holes", "limits"),
+}  # right through, none
 
 STATIONS = {
     "converter": "driving_face driven_face contact lugs_seated pilot_mouth gearbox_face plate_rear",

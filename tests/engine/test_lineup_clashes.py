@@ -284,3 +284,15 @@ def test_a_screw_does_not_pass_a_hole_of_its_own_size(size: float, shared: bool)
     found = line_up_fixed(normalise(read(text)))
     assert found is not None
     assert bool(found.shared) is shared
+
+
+@pytest.mark.parametrize(("gone", "gap"), [(359.5, 15), (4.5, 15), (5.5, 345), (349.5, 345)])
+def test_a_gap_across_three_o_clock(gone: float, gap: float) -> None:
+    """Bolts at 350° and 5°: what stood between them opened 15°, anything else the other 345°."""
+    kept, left = (
+        [Feature(side="engine", id=f"{angle}", kind="tapped", keepout=10,
+                 x=100 * math.cos(math.radians(angle)), y=100 * math.sin(math.radians(angle)))
+         for angle in angles]
+        for angles in ((350, 5), (gone,))
+    )  # fmt: skip
+    assert opened_gap(kept, left) == pytest.approx(gap)

@@ -57,6 +57,14 @@ JOBS: dict[str, tuple[str, Change]] = {
     "leave out": ("converter", NEIGHBOURS),
     "studs": ("converter", apart(18.5)),  # 4.5 of wall: half of the wanted 10 is asked at least
     "by plane": ("converter", {"choices.plate_joint": "through", **apart(21)}),
+    # M16 in aluminium: 16.5 of head and 8 of floor; a countersink is 9 deep
+    "flush": ("converter", {"choices.plate": 23, "engine.face.circle.thread": "M16",
+                            "engine.face.circle.depth": 40}),
+    # both faces tapped: 18 of discs against 11.0 / 2 + 22.8 / 2 by plane, 21 of seats against 12.8,
+    # and 3 of plate between them
+    "flush by plane": ("converter", {
+        "choices.plate": 23.5, "gearbox.face.circle.hole": None, "gearbox.face.circle.thread": "M10",
+        "gearbox.face.circle.depth": 25, "choices.clocking": [0, 0], **apart(22.5)}),
     "steel": ("converter", {"choices.clocking": [0, 0], **apart(18)}),
     "two plates": ("shaft", {**TURNED, "choices.plate": None, "installation.allowance": None}),
     "plate": ("shaft", {"choices.plate": 12}),
@@ -75,7 +83,7 @@ JOBS: dict[str, tuple[str, Change]] = {
 # The words one of which must stand in the sentence of a remedy that changes a key.
 SAID = {
     "choices.clocking": ("turn",), "choices.share": ("share",), "choices.leave_out": ("leave out",),
-    "choices.heads": ("studs",), "choices.keepout": ("planes",), "choices.plates": ("two plates",),
+    "choices.heads": ("studs", "flush"), "choices.keepout": ("planes", "pass each other"), "choices.plates": ("two plates",),
     "choices.plate_material": ("steel",), "choices.plate": ("plate", "both asked-for sizes"),
     "choices.spacer": ("adapter", "both asked-for sizes"), "choices.screw_grade": ("grade",),
     "gearbox.converter.hub.reach": ("nose",), "pilot.mouth": ("bush",), "pilot.depth": ("bush",),
@@ -153,6 +161,8 @@ def test_nothing_is_changed_unsaid(job: str) -> None:
         ("leave out", {"choices.leave_out", "choices.clocking"}),
         ("studs", {"choices.heads"}),
         ("by plane", {"choices.keepout"}),
+        ("flush", {"choices.heads"}),
+        ("flush by plane", {"choices.heads", "choices.keepout"}),
         ("steel", {"choices.plate_material"}),
         ("two plates", {"choices.plates"}),
         ("plate", {"choices.plate"}),

@@ -14,7 +14,14 @@ from typing import Any
 from hypothesis import strategies as st
 
 from kb.model.measured import Band, Measured, Point
-from kb.model.request import Choices, DowelChoice, FixingHoles, Request, SpindleScrews
+from kb.model.request import (
+    Choices,
+    DowelChoice,
+    FixingHoles,
+    OutlineCorner,
+    Request,
+    SpindleScrews,
+)
 from kb.model.unit import Circle, Hole
 from kb.quantity import SOURCES, Dimension, read_amount, read_length, read_thread
 from kb.sheets.declared import Key, keys_of
@@ -192,7 +199,7 @@ def drawn(draw: st.DrawFn, noun: type[Any]) -> Any:
     return noun(**values)
 
 
-CHOSEN = (Choices, DowelChoice, FixingHoles, SpindleScrews)
+CHOSEN = (Choices, DowelChoice, FixingHoles, OutlineCorner, SpindleScrews)
 
 
 def _once(value: Any) -> Any:
@@ -209,8 +216,10 @@ def _one_sort(draw: st.DrawFn, noun: type[Any], values: dict[str, Any]) -> None:
 
 @st.composite
 def apart(draw: st.DrawFn, noun: type[Any]) -> tuple[Any, ...]:
-    """Holes or dowels with ids and places of their own."""
+    """Holes or dowels with ids and places of their own; or as many of what has no id."""
     ids = draw(st.lists(TEXT, min_size=1, max_size=3, unique=True))
+    if "id" not in keys_of(noun):
+        return tuple(draw(drawn(noun)) for _ in ids)
     found = []
     for number, id in enumerate(ids):
         x = read_length(f"{100 + 20 * number} mm", key="", units="mm")

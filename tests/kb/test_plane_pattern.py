@@ -193,3 +193,16 @@ def test_patterns_nobody_can_mean(asked: dict[str, object], field: str) -> None:
     with pytest.raises(InputError) as caught:
         symmetry(**asked)  # type: ignore[arg-type]
     assert caught.value.field == field
+
+
+def test_a_small_rectangle_has_two_mirror_lines() -> None:
+    """Symmetry group of the rectangle, 2mm; smaller than the slack's reciprocal."""
+    found = symmetry([(8, 5), (-8, 5), (-8, -5), (8, -5)], within=0.1)
+    assert found.order == 2
+    assert found.axes == pytest.approx((0, 90))
+
+
+def test_a_hole_within_half_the_slack_is_on_the_axis() -> None:
+    with pytest.raises(InputError, match="on the axis"):
+        symmetry([(0.05, 0)], within=0.1)
+    assert symmetry([(0.0501, 0)], within=0.1).order == 1

@@ -166,3 +166,15 @@ def test_angles_nobody_can_mean(angle: object) -> None:
     for use in (wrap, direction, mirror_angle, lambda a: rotate([(1, 2)], a)):
         with pytest.raises(InputError, match="angle"):
             use(angle)  # type: ignore[operator]
+
+
+def test_nought_flipped_is_nought() -> None:
+    """Written without a sign: a drawing shows 0, not −0."""
+    flipped = mirror_x([(0.0, 1.0)])
+    assert math.copysign(1, flipped[0, 0]) == 1
+
+
+def test_a_figure_beyond_all_measure_is_refused_from_there_on() -> None:
+    assert plane_points([(1e9, -1e9)]).tolist() == [[1e9, -1e9]]
+    with pytest.raises(InputError, match="up to 1e"):
+        plane_points([(1.000001e9, 0)])

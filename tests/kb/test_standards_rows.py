@@ -230,6 +230,13 @@ def socket_screws_metric(rows: Table) -> None:
         assert bearing is None or row.value("nominal") < bearing < row.value("head_diameter")
 
 
+def countersunk_screws(rows: Table) -> None:
+    rising(rows, "nominal", "head_diameter")
+    for row in rows:
+        ordered(row, "key", "nominal", "head_diameter")
+        ordered(row, "head_height", "nominal")
+
+
 def hex_bolts_inch(rows: Table) -> None:
     rising(rows, "nominal", "across_flats", "across_flats_max", "head_height")
     for row in rows:
@@ -328,6 +335,8 @@ RULES: dict[str, Rule] = {
     "sae_j620": sae_j620,
     "screw_lengths_inch": screw_lengths_inch,
     "screw_lengths_metric": screw_lengths_metric,
+    "countersunk_screws_inch": countersunk_screws,
+    "countersunk_screws_metric": countersunk_screws,
     "socket_screws_inch": socket_screws_inch,
     "socket_screws_metric": socket_screws_metric,
     "threads_inch": threads_inch,

@@ -259,13 +259,16 @@ def _place(size: str) -> int:
 
 
 def _hole(hole: Mapping[str, Any], answer: Answer) -> tuple[str, ...]:
-    seat = hole.get("counterbore")
+    seat, sink = hole.get("counterbore"), hole.get("countersink")
+    cut = f"⌀ {both(seat['diameter'], answer)}, {both(seat['depth'], answer)} deep" if seat else ""
+    if sink:
+        cut = f"⌀ {both(sink['diameter'], answer)} × {sink['angle']:g}°"
     size = hole["thread"] or f"⌀ {both(hole['diameter'], answer)}"
     return (
         hole["id"], words.label(hole["for"]), words.label(hole["kind"]), both(hole["x"], answer),
         both(hole["y"], answer), size,
         both(hole["depth"], answer) if hole["depth"] else "right through",
-        f"⌀ {both(seat['diameter'], answer)}, {both(seat['depth'], answer)} deep" if seat else "",
+        cut,
     )  # fmt: skip
 
 

@@ -227,6 +227,7 @@ def _part_hole(hole: PartHole) -> Document:
         "id": hole.id, "x": hole.x, "y": hole.y, "kind": hole.kind, "diameter": hole.diameter,
         "thread": hole.thread, "depth": hole.depth,
         "counterbore": dataclasses.asdict(hole.counterbore) if hole.counterbore else None,
+        "countersink": dataclasses.asdict(hole.countersink) if hole.countersink else None,
         "side": hole.side, "for": hole.purpose,
         "limits": list(hole.limits) if hole.limits else None,
     }  # fmt: skip

@@ -14,8 +14,9 @@ from kb.model.unit import Circle, Dowel, Drive, Face, Hole
 from kb.quantity import Thread, both
 from kb.standards.clearance import hole as clearance_hole
 from kb.standards.clearance import largest_thread_for
-from kb.standards.heads import socket_screw, washer
+from kb.standards.heads import washer
 from kb.standards.materials import Material, material
+from wizard.engine.housed import housed
 
 SAME_CIRCLE = 0.05  # mm on diameter: two circles closer than this take one screw through both
 
@@ -243,9 +244,7 @@ def _keepout(kind: str, screw: Thread | None, clear: float | None, view: _View) 
         return clear
     try:
         if kind == "tapped":
-            if view.heads == "studs":  # a sleeve nut on the stud: 1.5 d, common practice, no source
-                return 1.5 * screw.major
-            return socket_screw(screw).counterbore
+            return housed(screw, view.heads).width
         if view.own == "tapped":
             return screw.major
         return washer(screw).outside

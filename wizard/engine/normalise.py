@@ -21,7 +21,7 @@ from kb.standards.bolts import grades
 from wizard.engine.faces import Drawn, drive_patterns, face_pattern, material_of
 
 STOCK = {"in": (9.525, 12.7, 15.875, 19.05, 25.4), "mm": (10.0, 12.0, 15.0, 20.0, 25.0)}
-_UNCHAINED = (".holes[", ".dowels[", ".keepout", ".outline", ".plate_stock")
+_UNCHAINED = (".holes[", ".dowels[", ".keepout", ".outline", ".plate_stock", ".plate_outline")
 
 
 def normalise(

@@ -6,14 +6,16 @@ import itertools
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
+from kb.errors import NotTabulated
 from kb.model.lineup import LineUp, Pattern
 from kb.model.record import Design
 from kb.quantity import both
 from kb.standards.bolts import grades
-from wizard.engine.axial.needs import plate_floors
+from wizard.engine.axial.needs import plate_floors, recess_depth, sunk_in_plate
 from wizard.engine.clashes import fewest_covers, find_clashes, opened_gap
 from wizard.engine.clocking import Pairs, pairs, windows
 from wizard.engine.faces import limits_of
+from wizard.engine.housed import BETWEEN_SEATS, housed
 from wizard.engine.lineup import Array, wanted_walls
 from wizard.engine.lineup import line_up as line_up_faces
 
@@ -41,11 +43,13 @@ def proposals(made: Design, fails: frozenset[str]) -> Iterator[Proposal]:
         yield from _share(made)
         yield from _leave_out(made)
         yield from _studs(made)
+        yield from _flush_by_plane(made)
         yield from _two_plates(made)
     if fails & {"plate-thickness", "spacer-length", "head-sunk", "thread-engagement", "converter-gap",
                 "release-gap", "flange-position", "tip-engagement", "tip-bottoming", "tip-shoulder",
                 "spline-overlap", "pinion-overlap", "nose-engagement", "fastener-clears", "dowels"}:  # fmt: skip
         yield from _let_go(made)
+        yield from _flush(made)
         thicker = _thicker(made)
     if fails & {"tip-engagement", "tip-bottoming", "tip-shoulder"}:
         yield from _bush(made)
@@ -71,19 +75,25 @@ def _by_plane(made: Design) -> Iterator[Proposal]:
     """
     if made.sides.chosen.keepout == "by plane" or not made.adapter.parts:
         return
-    seats: dict[str, float] = {}
-    for hole in made.adapter.parts[0].holes:
-        if hole.counterbore is not None:
-            seats[hole.side] = max(seats.get(hole.side, 0.0), hole.counterbore.depth)
-    thickness = made.adapter.parts[0].size.get("thickness", 0.0)
-    if sum(seats.values()) + BETWEEN_SEATS <= thickness:
+    if _leaves_plate_between(made, made.sides.chosen.heads):
         yield Proposal(
             {"choices.keepout": "by plane"}, "seats cut to depth, from the side the drawing says",
             "The holes that seem to clash lie in different planes of the plate.",
         )  # fmt: skip
 
 
-BETWEEN_SEATS = 3.0  # mm of plate between seats cut from both sides: common practice, no source
+def _leaves_plate_between(made: Design, heads: str) -> bool:
+    """Whether the deepest seats from both sides leave plate between them, heads housed that way."""
+    deepest: dict[str, float] = {}
+    for one in sunk_in_plate(made.sides):
+        assert one.screw is not None
+        try:
+            depth = housed(one.screw, heads).depth + recess_depth(made.sides, one)
+        except NotTabulated:
+            return False
+        deepest[one.side] = max(deepest.get(one.side, 0.0), depth)
+    thickness = made.adapter.parts[0].size.get("thickness", 0.0)
+    return sum(deepest.values()) + BETWEEN_SEATS <= thickness
 
 
 def _turn(made: Design) -> Iterator[Proposal]:
@@ -255,6 +265,31 @@ def _studs(made: Design) -> Iterator[Proposal]:
             {"choices.heads": "studs"}, "studs and sleeve nuts in place of socket screws",
             "Hold the plate with studs and sleeve nuts: their seats are narrower.",
         )  # fmt: skip
+
+
+def _flush_by_plane(made: Design) -> Iterator[Proposal]:
+    """Countersunk heads, low enough to pass each other in a plate too thin for counterbores."""
+    sides = made.sides
+    if sides.chosen.heads == "flush" or not made.adapter.parts or not sunk_in_plate(sides):
+        return
+    if _leaves_plate_between(made, sides.chosen.heads) or not _leaves_plate_between(made, "flush"):
+        return
+    yield Proposal(
+        {"choices.heads": "flush", "choices.keepout": "by plane"}, FLUSH_COSTS,
+        f"{FLUSH_SAYS} They lie shallow enough for holes that seem to clash to pass each other.",
+    )  # fmt: skip
+
+
+FLUSH_COSTS = "countersunk screws, which hold four fifths of what cap screws hold"
+FLUSH_SAYS = "Countersink the plate and use flush screws in place of counterbores and cap screws."
+
+
+def _flush(made: Design) -> Iterator[Proposal]:
+    """Countersunk heads, which a thinner plate can house."""
+    if made.sides.chosen.heads != "flush" and sunk_in_plate(made.sides):
+        yield Proposal(
+            {"choices.heads": "flush"}, FLUSH_COSTS, f"{FLUSH_SAYS} They need less thickness."
+        )
 
 
 def _two_plates(made: Design) -> Iterator[Proposal]:

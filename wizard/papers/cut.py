@@ -193,7 +193,7 @@ def _legend(
         f"{part['name'].upper()}  {part['material']}  STOCK AT LEAST {_stock(part)}",
         "MILLIMETRES, FULL SIZE, NET: THE CUTTER ALLOWS FOR ITS OWN KERF",
         f"{SIDE_UP}. THE FAR SIDE GOES TO THE ENGINE",
-        "COUNTERBORES, RECESSES, SPIGOTS, THREADS AND DOWELS ARE MACHINED AFTER CUTTING",
+        "COUNTERBORES, COUNTERSINKS, RECESSES, SPIGOTS, THREADS AND DOWELS ARE MACHINED AFTER CUTTING",
         *(f"{layer.name}: {layer.purpose}" for layer in LAYERS),
     ]
     if not part["size"].get("bore"):

@@ -209,7 +209,13 @@ def _hole_columns(holes: Sequence[HoleRow], first: str) -> list[Column]:
         column(["depth", units], [_depth(hole, first) for hole in holes]),
         lengths("cbore ⌀", "counterbore"),
         lengths("deep", "counterbore_depth"),
+        lengths("csk ⌀", "countersink"),
+        column(["angle", "of csk"], [(_cone(hole),) for hole in holes]),
     ]
+
+
+def _cone(hole: HoleRow) -> str:
+    return "" if hole.countersink_angle is None else f"{hole.countersink_angle:g}°"
 
 
 def _diameter(hole: HoleRow, first: str) -> tuple[str, str]:

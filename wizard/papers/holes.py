@@ -36,6 +36,8 @@ class HoleRow:
     thread: str
     counterbore: float | None
     counterbore_depth: float | None
+    countersink: float | None
+    countersink_angle: float | None
 
 
 def hole_rows(doc: Document) -> tuple[HoleRow, ...]:
@@ -56,7 +58,7 @@ def _counted(mark: str) -> list[tuple[int, str]]:
 def _row(part: Mapping[str, Any], hole: Mapping[str, Any]) -> HoleRow:
     x, y = float(hole["x"]), float(hole["y"])
     limits: Sequence[float] = hole.get("limits") or ()
-    bore = hole.get("counterbore") or {}
+    bore, sink = hole.get("counterbore") or {}, hole.get("countersink") or {}
     return HoleRow(
         part=part["name"],
         id=str(hole["id"]),
@@ -74,6 +76,8 @@ def _row(part: Mapping[str, Any], hole: Mapping[str, Any]) -> HoleRow:
         thread=hole.get("thread") or "",
         counterbore=bore.get("diameter"),
         counterbore_depth=bore.get("depth"),
+        countersink=sink.get("diameter"),
+        countersink_angle=sink.get("angle"),
     )
 
 

@@ -128,7 +128,7 @@ def _face_says(row: Mapping[str, Any], side: str, first: str) -> str:
 def _made(part: Mapping[str, Any] | None, first: str) -> Iterator[Hole]:
     """The holes the part is given."""
     for row in (part or {}).get("holes") or ():
-        bore = row.get("counterbore") or {}
+        bore = row.get("counterbore") or row.get("countersink") or {}
         yield Hole(
             id=str(row["id"]), centre=(row["x"], row["y"]), diameter=row["diameter"], made=True,
             tag="dowel" if row["kind"] == "dowel" else (row.get("for") or row.get("side") or ""),
@@ -147,6 +147,10 @@ def _made_says(row: Mapping[str, Any], first: str) -> str:
         pieces.append(
             f"counterbore ⌀ {quantity.both(bore['diameter'], first=first)},"
             f" {quantity.both(bore['depth'], first=first)} deep"
+        )
+    if sink := row.get("countersink"):
+        pieces.append(
+            f"countersink ⌀ {quantity.both(sink['diameter'], first=first)} × {sink['angle']:g}°"
         )
     return ", ".join(pieces)
 

@@ -23,10 +23,11 @@ TEXTS = ("part", "hole", "for", "kind", "worked from", "thread")
 LENGTHS = {
     "X": "x", "Y": "y", "radius": "radius", "diameter": "diameter", "least": "low", "most": "high",
     "depth": "depth", "counterbore": "counterbore", "counterbore deep": "counterbore_depth",
+    "countersink": "countersink",
 }  # fmt: skip
 HEADS = (
     *TEXTS, "angle °", "through",
-    *(f"{name} {unit}" for name in LENGTHS for unit in ("mm", "in")),
+    *(f"{name} {unit}" for name in LENGTHS for unit in ("mm", "in")), "countersink angle °",
 )  # fmt: skip
 RISKY = ("=", "+", "-", "@")
 
@@ -86,7 +87,7 @@ def _cells(row: HoleRow) -> Sequence[Cell]:
     for attribute in LENGTHS.values():
         length = getattr(row, attribute)
         cells += [None, None] if length is None else [round(length, 3), round(length / INCH, 4)]
-    return cells
+    return [*cells, row.countersink_angle]
 
 
 def _plain(cell: Cell) -> str:

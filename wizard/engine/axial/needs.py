@@ -14,8 +14,8 @@ from kb.model.chain import Assumption, Linear, Measure, Requirement
 from kb.model.lineup import Feature
 from kb.model.record import Sides
 from kb.quantity import Thread, both
-from kb.standards.heads import socket_screw
 from wizard.engine.faces import limits_of
+from wizard.engine.housed import RELIEF, housed
 
 Band = tuple[float, float]
 
@@ -303,19 +303,24 @@ def head_floor(sides: Sides, one: Feature, family: str, *, warn: bool) -> float 
     if one.screw is None:
         return None
     try:
-        return head_floor_of(sides, one.screw, family, warn=warn) + recess_depth(sides, one)
+        deep = head_floor_of(sides, one.screw, family, heads=sides.chosen.heads, warn=warn)
+        return deep + recess_depth(sides, one)
     except NotTabulated:
         return None
 
 
-def head_floor_of(sides: Sides, screw: Thread, family: str, *, warn: bool) -> float:
-    """Head, relief above it and least floor below it, of one socket screw [mm].
+def head_floor_of(
+    sides: Sides, screw: Thread, family: str, *, heads: str = "counterbored", warn: bool
+) -> float:
+    """Head, relief above it and least floor below it, of one sunk screw [mm].
 
     Raises:
         NotTabulated: a head that is not tabled.
     """
     floor = sides.rules[f"head-sunk.{family}_{'warn' if warn else 'fail'}"] * screw.major
-    return socket_screw(screw).head_height + sides.rules["head-sunk.above"] + floor
+    head = housed(screw, heads)
+    lower = 0.0 if head.angle else sides.rules["head-sunk.above"] - RELIEF  # the shop's own relief
+    return head.depth + lower + floor
 
 
 def recess_depth(sides: Sides, one: Feature) -> float:
@@ -328,7 +333,7 @@ def recess_depth(sides: Sides, one: Feature) -> float:
         return 0.0  # the dowels locate; no register is cut
     if sides.chosen.plates == 2 and one.side == "engine":
         return 0.0  # the recess is in the other plate
-    inside = math.hypot(one.x, one.y) < face.register.diameter.first.value / 2
+    inside = math.hypot(one.x, one.y) <= face.register.diameter.first.value / 2
     return (sides.value("gearbox.face.register.depth") or 0.0) + RECESS_RELIEF if inside else 0.0
 
 

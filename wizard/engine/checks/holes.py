@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 
 import numpy as np
@@ -12,6 +13,7 @@ from kb.standards.heads import hex_bolt
 from wizard.engine.checks.case import FLAT, Answer, Case, NotRun, answer, graded, unknown
 from wizard.engine.checks.faces import family, hole_key, hole_lists, lacking, undrawn
 from wizard.engine.clashes import opened_gap
+from wizard.engine.housed import BETWEEN_SEATS
 from wizard.engine.parts.outline import distance_to_edge
 
 APART = "The two patterns are in two plates; the screws between them keep every wanted wall."
@@ -53,6 +55,8 @@ def least_wall(case: Case) -> Answer:
         return lacking(case, "least-wall")
     if case.sides.chosen.plates == 2:
         return answer("least-wall", "pass", APART, because=hole_lists(case, dowels=True))
+    if meeting := _seats_that_meet(case):
+        return answer("least-wall", "fail", meeting, because=("choices.keepout", "choices.plate"))
     wall, pin = found.wall, found.dowel_wall
     if wall is None and pin is None:
         says = "No two holes stand near each other."
@@ -79,6 +83,24 @@ def least_wall(case: Case) -> Answer:
         "least-wall", status, says, margin=margin, because=hole_lists(case, dowels=True),
         source=case.source(f"least-wall.{family(case)}"),
     )  # fmt: skip
+
+
+def _seats_that_meet(case: Case) -> str:
+    """Seats cut from both faces that reach each other inside the plate, in words; or nothing.
+
+    Keep-outs by plane hold only while seats from the two sides leave plate between them.
+    """
+    if case.sides.chosen.keepout != "by plane" or not case.plates:
+        return ""
+    plate = case.plates[0]
+    seats = [hole for hole in plate.holes if hole.seat_depth > 0]
+    for one, other in itertools.combinations(seats, 2):
+        between = plate.size["thickness"] - one.seat_depth - other.seat_depth
+        apart = math.dist((one.x, one.y), (other.x, other.y)) - (one.widest + other.widest) / 2
+        if one.side != other.side and between < BETWEEN_SEATS - FLAT and apart < -FLAT:
+            left = f"{case.shown(max(between, 0.0))} of plate"
+            return f"The seats of {one.id} and {other.id} overlap, with {left} between them, wanted {case.shown(BETWEEN_SEATS)}."
+    return ""
 
 
 def _wanted_beside_dowels(case: Case) -> float:

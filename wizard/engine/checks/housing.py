@@ -63,8 +63,7 @@ def _smallest_room(part: Part, widest: float) -> tuple[float, str]:
     """Radial room against the nearest hole the opening may not reach."""
     edges = [
         (
-            math.hypot(hole.x, hole.y)
-            - max(hole.diameter, hole.counterbore.diameter if hole.counterbore else 0) / 2,
+            math.hypot(hole.x, hole.y) - hole.widest / 2,
             f"hole {hole.id}",
         )
         for hole in part.holes

@@ -5,12 +5,15 @@ from __future__ import annotations
 import itertools
 import math
 
-from kb.model.check import Check
 from kb.model.unit import Gearbox
 from kb.quantity import torque
-from wizard.engine.axial.needs import head_floor, plate_floors, sunk_in_plate, tapped_in_plate
+from wizard.engine.axial.needs import (
+    plate_floors,
+    tapped_in_plate,
+)
 from wizard.engine.checks.case import FLAT, Answer, Case, NotRun, answer, graded, unknown
 from wizard.engine.checks.faces import family, hole_key, undrawn
+from wizard.engine.checks.sunk import floors, head_sunk, untabled_head
 from wizard.engine.formulas.joints import (
     friction_torque,
     overhang_capacity,
@@ -18,6 +21,7 @@ from wizard.engine.formulas.joints import (
     reaction_torque,
     screws_friction_radius,
 )
+from wizard.engine.housed import WORDS
 from wizard.engine.parts import fasteners
 
 
@@ -29,11 +33,11 @@ def thread_engagement(case: Case) -> Answer:
         return found
     if lacks := _unmeasured_depths(case):
         return unknown("thread-engagement", lacks)
-    if odd := _untabled_head(case, "thread-engagement"):
+    if odd := untabled_head(case, "thread-engagement"):
         return odd
     rooms = [
         (case.plates[-1].size["thickness"] - floor, "the plate")
-        for floor in _floor(case, "thread-engagement", warn=False)
+        for floor in floors(case, "thread-engagement", warn=False)
     ]
     for one in case.adapter.joints:
         where = f"the {one.name.removeprefix('plate to ')}"
@@ -73,42 +77,18 @@ def _strips(case: Case) -> str:
     return ""
 
 
-def _floor(case: Case, check: str, *, warn: bool) -> list[float]:
-    """Least plate thickness by one check, if it sets one [mm]."""
-    return [floor for name, floor, _ in plate_floors(case.sides, warn=warn) if name == check]
-
-
-def head_sunk(case: Case) -> Answer:
-    """Sunk heads leave enough plate below them."""
-    if case.plates and (found := undrawn(case, "head-sunk")):
-        return found
-    ones = sunk_in_plate(case.sides)
-    if not case.plates or not ones:
-        return NotRun(("engine.face.holes",))
-    if odd := _untabled_head(case, "head-sunk"):
-        return odd
-    stuff_of = family(case)
-    needed, wished = (max(_floor(case, "head-sunk", warn=warn)) for warn in (False, True))
-    thickness = case.plates[0].size["thickness"]
-    says = f"Sunk heads need a plate of {case.shown(needed)}, better {case.shown(wished)}; it is {case.shown(thickness)}."
-    return answer(
-        "head-sunk", graded(thickness, fail=needed, warn=wished), says, margin=thickness - needed,
-        because=("choices.plate",), source=case.source(f"head-sunk.{stuff_of}_warn"),
-    )  # fmt: skip
-
-
 def screw_length(case: Case) -> Answer:
     """A standard length engages enough and stays clear of the bottom."""
     if found := undrawn(case, "screw-length"):
         return found
-    ones = [one for one in case.adapter.joints if one.head == "socket"]
+    ones = [one for one in case.adapter.joints if one.head in WORDS.values()]
     if not ones:
         return NotRun(("engine.face.holes.thread",))
     short = [one for one in ones if one.length is None]
     lacks = _unmeasured_depths(case)
     if lacks:
         return unknown("screw-length", lacks)
-    if odd := _untabled_head(case, "screw-length"):
+    if odd := untabled_head(case, "screw-length"):
         return odd
     if short:
         names = ", ".join(f"{one.name} ({one.thread})" for one in short)
@@ -135,15 +115,6 @@ def _unmeasured_depths(case: Case) -> tuple[str, ...]:
         if one.kind == "tapped" and one.depth is None
     ]
     return tuple(dict.fromkeys(found))
-
-
-def _untabled_head(case: Case, id: str) -> Check | None:
-    """Why a check of sunk heads is unknown: the head of one of the screws is not tabled."""
-    for one in sunk_in_plate(case.sides):
-        if head_floor(case.sides, one, family(case), warn=False) is None:
-            says = f"The head of a {one.screw} socket screw is not tabled: measure one."
-            return unknown(id, (hole_key(case, one, "bolt"),), says)
-    return None
 
 
 def dowels(case: Case) -> Answer:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from kb.errors import InputError, NotTabulated, OutOfScope
@@ -10,7 +11,7 @@ from kb.model.parts import Counterbore, Joint
 from kb.quantity import Thread
 from kb.standards.bolts import grade as bolt_grade
 from kb.standards.clearance import hole as clearance_hole
-from kb.standards.heads import lengths, next_length, socket_screw
+from kb.standards.heads import lengths, next_length
 from kb.standards.materials import material
 from kb.standards.threads import sizes
 from wizard.engine.formulas.thread_limits import (
@@ -21,8 +22,8 @@ from wizard.engine.formulas.thread_limits import (
 )
 from wizard.engine.formulas.threads import required_engagement
 from wizard.engine.formulas.tightening import preload_at_yield, torque_by_friction
+from wizard.engine.housed import FLUSH, RELIEF, WORDS, housed
 
-HEAD_RELIEF = 0.5  # mm the head lies below the face: common practice, no source
 ROOM = {
     "hand": "loose",
     "drill press": "normal",
@@ -70,8 +71,8 @@ def counterbore(screw: Thread) -> Counterbore:
     Raises:
         NotTabulated: a head that is not tabled.
     """
-    head = socket_screw(screw)
-    return Counterbore(diameter=head.counterbore, depth=round(head.head_height + HEAD_RELIEF, 3))
+    seat = housed(screw)
+    return Counterbore(diameter=seat.width, depth=seat.depth)
 
 
 def pitch(screw: Thread) -> float:
@@ -84,27 +85,41 @@ def tap_drill(screw: Thread) -> float:
     return sizes(screw).tap_drill
 
 
-def tightening(screw: Thread, grade: str, *, friction: float) -> Tightening | None:
-    """Preload at 90 % of yield and the torque that gives it, or ``None`` without table values."""
+REDUCED = 0.8  # what a countersunk socket head carries: ISO 10642, 80 % of ISO 898-1, from memory
+
+
+def tightening(
+    screw: Thread, grade: str, *, friction: float, heads: str = "counterbored"
+) -> Tightening | None:
+    """Preload at 90 % of yield and the torque that gives it, or ``None`` without table values.
+
+    A countersunk head takes four fifths of it, and its cone wedges: the friction under it counts
+    1 / sin(half its angle) times.
+    """
     try:
         strength = bolt_grade(grade, screw.major)
-        head = socket_screw(screw)
+        head = housed(screw, heads)
         size = sizes(screw)
         hole = clearance_hole(screw, "normal").diameter
-        bearing = head.bearing or head.head_diameter
+        wedge = 1.0 if head.angle is None else 1 / math.sin(math.radians(head.angle / 2))
+        if friction * wedge > 1:
+            return None
         preload = preload_at_yield(
             major=screw.major, pitch=size.pitch, system=screw.system,
             yield_mpa=strength.yield_mpa, thread_friction=friction,
-        )  # fmt: skip
+        ) * (1.0 if head.angle is None else REDUCED)  # fmt: skip
         torque = torque_by_friction(
             preload_n=preload, major=screw.major, pitch=size.pitch, thread_friction=friction,
-            head_friction=friction, bearing_outside=bearing, hole=hole,
+            head_friction=friction * wedge, bearing_outside=head.bearing, hole=hole,
         )  # fmt: skip
     except (NotTabulated, OutOfScope):
         return None
+    share = (
+        "" if head.angle is None else f", {REDUCED:.0%} of it for a countersunk head (ISO 10642)"
+    )
     return Tightening(
         torque_nm=round(float(torque) / 1000, 1), preload_n=round(preload, -1),
-        source=f"VDI 2230 Part 1:2003, 90 % of yield, friction {friction:g}; {strength.source}",
+        source=f"VDI 2230 Part 1:2003, 90 % of yield{share}, friction {friction:g}; {strength.source}",
     )  # fmt: skip
 
 
@@ -130,7 +145,7 @@ def full_strength(screw: Thread, grade: str, tapped_in: str) -> float | None:
 
 @dataclass(frozen=True)
 class Sunk:
-    """A socket screw sunk in the plate: the seat's depth, the length to buy, its engagement [mm]."""
+    """A screw sunk in the plate: the seat's depth, the length to buy or cut, its engagement [mm]."""
 
     seat: float
     length: float
@@ -138,14 +153,17 @@ class Sunk:
 
 
 def sunk(
-    screw: Thread, *, thickness: float, floor: float, wanted: float, room: float | None
-) -> Sunk | None:
+    screw: Thread, *, thickness: float, floor: float, wanted: float, room: float | None,
+    heads: str = "counterbored",
+) -> Sunk | None:  # fmt: skip
     """The standard screw that engages enough and does not bottom with the shallowest seat.
 
-    The seat is cut deeper than the head only where that lets a standard length engage enough.
+    A flat seat is cut deeper than the head only where that lets a standard length engage enough;
+    a countersink is as deep as its head; a stud is cut to length.
 
     Args:
         screw: Its thread.
+        heads: How its head lies in the plate, as `housed` takes it.
         thickness: Plate where the seat is cut [mm].
         floor: Least plate left below the head [mm].
         wanted: Wanted engagement [mm].
@@ -153,15 +171,33 @@ def sunk(
     Raises:
         NotTabulated: a head that is not tabled.
     """
-    shallow = counterbore(screw).depth
-    found = []
+    if heads == "studs":
+        return _stud(screw, thickness=thickness, floor=floor, wanted=wanted, room=room)
+    head, found = housed(screw, heads), []
     for length in lengths(screw.system):
-        seat = max(shallow, thickness + wanted - length)
-        engagement = length - (thickness - seat)
+        if head.angle is not None:  # its length counts from the top of the head
+            seat, engagement = head.depth, length - (thickness - FLUSH)
+            if engagement < wanted - 1e-9:
+                continue
+        else:
+            seat = max(head.depth, thickness + wanted - length)
+            engagement = length - (thickness - seat)
         bottoms = room is not None and engagement > room + 1e-9
         if thickness - seat >= floor - 1e-9 and not bottoms:
             found.append(Sunk(seat=round(seat, 3), length=length, engagement=engagement))
     return min(found, key=lambda one: (one.seat, one.length), default=None)
+
+
+def _stud(
+    screw: Thread, *, thickness: float, floor: float, wanted: float, room: float | None
+) -> Sunk | None:
+    """A stud as deep in the casting as wanted, or as far as its hole allows, and flush with its nut."""
+    seat = housed(screw, "studs").depth
+    engagement = wanted if room is None else min(wanted, room)
+    if thickness - seat < floor - 1e-9 or engagement <= 0:
+        return None
+    length = round(engagement + thickness - RELIEF, 1)
+    return Sunk(seat=seat, length=length, engagement=length - thickness + RELIEF)
 
 
 def bought_length(
@@ -187,7 +223,8 @@ def joint(
     head: str, engagement: float | None = None, wanted: float | None = None,
 ) -> Joint:  # fmt: skip
     """One bolted joint with its tightening."""
-    tight = tightening(screw, grade, friction=friction)
+    heads = next((name for name, word in WORDS.items() if word == head), "counterbored")
+    tight = tightening(screw, grade, friction=friction, heads=heads)
     return Joint(
         name=name, count=count, thread=_designation(screw), grade=grade, length=length, head=head,
         engagement=engagement, wanted=wanted, torque_nm=tight.torque_nm if tight else None,

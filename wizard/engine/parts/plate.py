@@ -15,9 +15,11 @@ from kb.model.unit import Face
 from wizard.engine.axial.needs import RECESS_RELIEF
 from wizard.engine.faces import material_of
 from wizard.engine.formulas.stiffness import flexural_rigidity
+from wizard.engine.housed import WORDS
 from wizard.engine.parts import fasteners
 from wizard.engine.parts.edge import Outline
 from wizard.engine.parts.fits import located
+from wizard.engine.parts.imported import from_corners, refuse_outside
 from wizard.engine.parts.opening import EDGE, opening_needed
 from wizard.engine.parts.outline import (
     area,
@@ -70,7 +72,7 @@ def plate_part(
 
 
 def _notes(sides: Sides) -> tuple[str, ...]:
-    notes = ["Seen from behind, gearbox side up; y up; origin on the crank axis."]
+    notes = view_notes(sides)
     notes += [
         f"Depth of the {side}'s register was not measured: ours is kept to {SHALLOW:g} mm."
         for side in ("engine", "gearbox")
@@ -78,6 +80,14 @@ def _notes(sides: Sides) -> tuple[str, ...]:
         and f"{side}.face.register.depth" not in sides.lengths
     ]
     return tuple(notes)
+
+
+def view_notes(sides: Sides) -> list[str]:
+    """How a plate is looked at, and whose its outline is."""
+    notes = ["Seen from behind, gearbox side up; y up; origin on the crank axis."]
+    if sides.request.choices.plate_outline:
+        notes.append("The outline is the job's own: it was not drawn round the holes.")
+    return notes
 
 
 SHALLOW = (
@@ -132,14 +142,24 @@ def _register_size(sides: Sides, side: str, face: Face, fit: Fit) -> dict[str, f
 
 
 def outline_round(sides: Sides, holes: Sequence[PartHole], opening: float | None) -> Outline:
-    """Hull of a disc round every hole, clear of the starter; or the outline that was measured."""
+    """The outline the job gives; else the engine's, where measured; else one drawn round the holes.
+
+    The drawn one is the hull of a disc round every hole and the opening, clear of the starter.
+
+    Raises:
+        InputError: an outline of the job's own that is none, or does not hold what it must.
+    """
+    given = given_outline(sides)
+    if given is not None:
+        refuse_outside(given, holes, opening)
+        return given
     face = sides.request.engine.face if sides.request.engine else None
     origin = face.origin if face is not None else None
     dx, dy = (origin.x.value, origin.y.value) if origin else (0.0, 0.0)
     if face is not None and face.outline:
         return from_points([(p.x.value - dx, p.y.value - dy) for p in face.outline])
     centres = [(one.x, one.y) for one in holes]
-    radii = [max(EDGE * one.diameter, _seat(one) / 2 + 3.0) for one in holes]
+    radii = [max(EDGE * one.diameter, one.widest / 2 + 3.0) for one in holes]
     if opening is not None:
         centres.append((0.0, 0.0))
         radii.append(opening / 2 + RIM)
@@ -152,11 +172,17 @@ def outline_round(sides: Sides, holes: Sequence[PartHole], opening: float | None
     return with_clearance(outline, centre=centre, radius=body / 2 + STARTER_CLEARS)
 
 
+def given_outline(sides: Sides) -> Outline | None:
+    """The outline the job gives, or ``None``.
+
+    Raises:
+        InputError: it is none.
+    """
+    corners = sides.request.choices.plate_outline
+    return from_corners(corners) if corners else None
+
+
 STARTER_CLEARS = 3.0  # mm all round the starter's body: common practice, no source
-
-
-def _seat(hole: PartHole) -> float:
-    return hole.counterbore.diameter if hole.counterbore else hole.diameter
 
 
 def _mass(
@@ -164,14 +190,7 @@ def _mass(
     thickness: float, density_kg_m3: float,
 ) -> float:  # fmt: skip
     face = area(outline) - math.pi / 4 * ((opening or 0.0) ** 2 + sum(h.diameter**2 for h in holes))
-    seats = sum(
-        math.pi
-        / 4
-        * (h.counterbore.diameter**2 - h.diameter**2)
-        * min(h.counterbore.depth, thickness)
-        for h in holes
-        if h.counterbore
-    )
+    seats = sum(hole.seat_volume_mm3(thickness) for hole in holes)
     return round(max(face * thickness - seats, 0.0) * density_kg_m3 * 1e-9, 3)
 
 
@@ -213,7 +232,8 @@ def _joint(sides: Sides, side: str, ones: Sequence[Feature], thickness: float) -
     kept = [screw for screw in found if screw is not None]
     whole = len(kept) == len(found)
     return fasteners.joint(
-        f"plate to {side}", one.screw, len(ones), grade=grade, friction=friction, head="socket",
+        f"plate to {side}", one.screw, len(ones), grade=grade, friction=friction,
+        head=WORDS[sides.chosen.heads],
         length=kept[0].length if whole else None,
         engagement=min(screw.engagement for screw in kept) if whole else None,
         wanted=wanted_engagement(sides, one),

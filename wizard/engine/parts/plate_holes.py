@@ -5,15 +5,17 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import Any
 
 from kb.errors import InputError, NotTabulated
 from kb.model.lineup import Feature, LineUp, Pattern
-from kb.model.parts import Counterbore, PartHole
+from kb.model.parts import Counterbore, Countersink, PartHole
 from kb.model.record import Sides
 from kb.standards.dowels import pin
 from kb.standards.fits import zone
 from wizard.engine.axial.needs import recess_depth
 from wizard.engine.faces import limits_of
+from wizard.engine.housed import housed
 from wizard.engine.parts import fasteners
 
 
@@ -69,23 +71,27 @@ def _screw_hole(sides: Sides, one: Feature, id: str, thickness: float) -> PartHo
     return PartHole(
         id=id, x=one.x, y=one.y, kind="through screw" if shared else "clearance",
         diameter=fasteners.clear_hole(one, sides.chosen.layout),
-        counterbore=None if shared else _seat_of(sides, one, thickness),
         side="gearbox" if one.side == "engine" else "engine", purpose=one.side,
+        **({} if shared else _seat_of(sides, one, thickness)),
     )  # fmt: skip
 
 
-def _seat_of(sides: Sides, one: Feature, thickness: float) -> Counterbore | None:
+def _seat_of(sides: Sides, one: Feature, thickness: float) -> dict[str, Any]:
+    """The seat of a sunk head, under the name of its kind; nothing where the head is not tabled."""
     assert one.screw is not None
     try:
-        shallow = fasteners.counterbore(one.screw)
+        head = housed(one.screw, sides.chosen.heads)
     except NotTabulated:
-        return None
+        return {}
+    if head.angle is not None:
+        return {"countersink": Countersink(diameter=head.width, angle=head.angle)}
     found = sunk_screw(sides, one, thickness)
-    return shallow if found is None else Counterbore(diameter=shallow.diameter, depth=found.seat)
+    depth = head.depth if found is None else found.seat
+    return {"counterbore": Counterbore(diameter=head.width, depth=depth)}
 
 
 def sunk_screw(sides: Sides, one: Feature, thickness: float) -> fasteners.Sunk | None:
-    """The socket screw that holds the plate at one tapped hole, or ``None`` when none does."""
+    """The screw or stud that holds the plate at one tapped hole, or ``None`` when none does."""
     assert one.screw is not None
     family = limits_of(sides.chosen.plate_material, key="choices.plate_material")
     pitch = fasteners.pitch(one.screw)
@@ -96,7 +102,7 @@ def sunk_screw(sides: Sides, one: Feature, thickness: float) -> fasteners.Sunk |
         return fasteners.sunk(
             one.screw, thickness=thickness - recess_depth(sides, one),
             floor=sides.rules[f"head-sunk.{family}_fail"] * one.screw.major,
-            wanted=wanted_engagement(sides, one), room=room,
+            wanted=wanted_engagement(sides, one), room=room, heads=sides.chosen.heads,
         )  # fmt: skip
     except NotTabulated:
         return None

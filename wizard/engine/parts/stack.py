@@ -6,15 +6,19 @@ screws and dowels of their own hold the two together and stay clear of both patt
 
 from __future__ import annotations
 
+import itertools
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+
+import numpy as np
 
 from kb.errors import NotTabulated, OutOfScope
 from kb.model.chain import Chain
 from kb.model.lineup import Feature, LineUp
 from kb.model.parts import Fit, Joint, Part, PartHole
 from kb.model.record import Sides
+from kb.plane.points import direction
 from kb.quantity import Thread
 from kb.standards.heads import socket_screw
 from wizard.engine.axial.stock import joining_screw, split
@@ -22,8 +26,17 @@ from wizard.engine.clocking import pairs, windows
 from wizard.engine.faces import limits_of
 from wizard.engine.lineup import FULL_TURN, wanted_walls
 from wizard.engine.parts import fasteners
-from wizard.engine.parts.opening import opening_needed
-from wizard.engine.parts.plate import face_joints, outline_round, plate_part, registers
+from wizard.engine.parts.edge import Outline
+from wizard.engine.parts.opening import EDGE, opening_needed
+from wizard.engine.parts.outline import distance_to_edge
+from wizard.engine.parts.plate import (
+    face_joints,
+    given_outline,
+    outline_round,
+    plate_part,
+    registers,
+    view_notes,
+)
 from wizard.engine.parts.plate_holes import holes_for, placed
 
 JOINING = 6  # screws between the plates, at the least: common practice, no source
@@ -62,8 +75,7 @@ def stack(
         plate_part(
             f"{side}-side plate", sides, outline, holes[side], opening=opening,
             thickness=thickness, sizes=_own(sizes, side),
-            notes=("Seen from behind, gearbox side up; y up; origin on the crank axis.",
-                   f"One of two plates: this one goes on the {side}."),
+            notes=(*view_notes(sides), f"One of two plates: this one goes on the {side}."),
         )
         for side, thickness in (("engine", front), ("gearbox", rear))
     )  # fmt: skip
@@ -202,7 +214,36 @@ def _open_angles(
     wanted = wanted_walls(
         features, [probe], family=family, rules=sides.rules, least=sides.chosen.least_wall
     )
-    return windows(pairs(features, [probe]), wanted, low=FULL_TURN[0], high=FULL_TURN[1])
+    free = windows(pairs(features, [probe]), wanted, low=FULL_TURN[0], high=FULL_TURN[1])
+    outline = given_outline(sides)
+    return free if outline is None else tuple(_inside(outline, probe, free))
+
+
+def _inside(
+    outline: Outline, probe: Feature, free: Sequence[tuple[float, float]]
+) -> Iterator[tuple[float, float]]:
+    """What of the open windows lies inside an outline, the hole's edge distance kept.
+
+    The windows are walked in small steps, so that one may come out a step short, never long.
+    """
+    away = max(EDGE * probe.screw.major if probe.screw else 0.0, probe.keepout / 2 + BESIDE_SEAT)
+    radius = math.hypot(probe.x, probe.y)
+    for left, right in free:
+        count = 1 + math.ceil((right - left) / STEP)
+        angles = np.linspace(left, right, count)
+        kept = distance_to_edge(outline, radius * direction(angles)) >= away
+        for inside, run in itertools.groupby(zip(kept, angles.tolist(), strict=True), _first):
+            if inside:
+                turns = [angle for _, angle in run]
+                yield turns[0], turns[-1]
+
+
+def _first(pair: tuple[bool, float]) -> bool:
+    return bool(pair[0])
+
+
+STEP = 0.25  # °
+BESIDE_SEAT = 3.0  # mm of plate beside a seat: common practice, no source
 
 
 def _spread(free: Sequence[tuple[float, float]], count: int) -> list[float]:
