@@ -63,13 +63,14 @@ class Asked:
         faces: ``bare`` of block plate, gasket and paint, or what was on them ``taken off`` as a
             leg of its own.
         end_float: The crank's end float, where routes were measured with it pushed both ways.
-        grows: How the dimension changes as the crank goes back: +1 grows, −1 shrinks, 0 not.
+        grows: How the dimension changes as the crank goes back: +1 grows, −1 shrinks, 0 not;
+            ``None`` is not answered yet.
     """
 
     straight_edge: str = ""
     faces: str = ""
     end_float: Dimension | None = None
-    grows: int = 0
+    grows: int | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -244,9 +245,11 @@ def _questions(routes: Sequence[Route], asked: Asked) -> Iterator[str]:
     if not asked.faces:
         yield "Were block plate, gasket and paint off both faces? What was on them comes off."
     pushed = {one.crank for one in routes}
-    if asked.grows and "" in pushed:
+    if asked.grows is None:
+        yield "Does it get longer or shorter as the crank goes back, or not at all?"
+    if asked.grows != 0 and "" in pushed:
         yield "Which way was the crank pushed, forward or back, for each route?"
-    if asked.grows and "back" in pushed and asked.end_float is None:
+    if asked.grows != 0 and "back" in pushed and asked.end_float is None:
         yield "How much is the crank's end float? It lies between forward and back."
 
 

@@ -30,6 +30,18 @@ class Step:
     held: bool | None
 
 
+@dataclass(frozen=True, kw_only=True)
+class Log:
+    """Sweeps in the order they were taken, and what moved between them."""
+
+    steps: tuple[Step, ...]
+
+    @property
+    def says(self) -> tuple[str, ...]:
+        """What it came to, in sentences."""
+        return log_says(self.steps)
+
+
 def log(sweeps: Sequence[tuple[str, Sweep]]) -> tuple[Step, ...]:
     """What moved between sweeps, as the bolts are brought to full torque.
 

@@ -30,6 +30,7 @@ COMMANDS = {
     "pair": "wizard.cli.pair",
     "units": "wizard.cli.units",
     "jobs": "wizard.cli.jobs",
+    "bench": "wizard.cli.bench",
     "app": "wizard.cli.app",
 }
 SHORT = {
@@ -37,6 +38,7 @@ SHORT = {
     "pair": "Work out one job from its sheet.",
     "units": "The catalogue of measured units.",
     "jobs": "Kept jobs and their papers.",
+    "bench": "Aids at the bench: from raw readings to a dimension.",
     "app": "Open the screens in a browser.",
 }
 

@@ -58,6 +58,18 @@ def job(answer: Mapping[str, Any], *, every: bool) -> None:
     _left_open(answer, every=every)
 
 
+def bench(says: Sequence[str], document: Mapping[str, Any]) -> None:
+    """What a bench aid found, what it took for granted, what to heed."""
+    for line in says:
+        click.echo(_folded(line, indent=2))
+    for one in document.get("assumed", ()):
+        click.echo(_folded(f"Taken: {one['key']} {one['value']} ({one['why']}).", indent=2))
+    if document["cautions"]:
+        _head("Heed")
+    for line in document["cautions"]:
+        click.echo(_folded(f"  {line}", indent=4))
+
+
 def _verdict(answer: Mapping[str, Any]) -> None:
     """Title, and the verdict in at most seven lines."""
     if answer["title"]:

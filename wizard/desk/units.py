@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections import Counter
+from collections.abc import Iterator, Mapping
 from difflib import get_close_matches
 from pathlib import Path
+from typing import Any
 
 from kb.errors import InputError
+from kb.model.measured import Measured
 from kb.model.unit import Unit
+from kb.quantity import Dimension
 from kb.sheets.reading import read_units, text_of
 from kb.sheets.writing import write_unit
 from kb.store.catalogue import Catalogue, UnitRef, UnitSummary
@@ -87,6 +92,43 @@ def show(
     """
     found = Catalogue(store).get(_kind(store, name, kind), name, revision)
     return found, write_unit(found)
+
+
+def add_reading(store: Store, name: str, key: str, reading: Dimension, *, by: str = "") -> UnitRef:
+    """Put a reading into a dimension of a unit, before those it has; the unit's next revision.
+
+    Args:
+        store: The shop's store.
+        name: The unit's name. key: Its dimension, such as ``engine.drive.standoff``.
+        reading: The reading. by: Who adds it.
+    Raises:
+        InputError: no such unit, or no such length of it.
+    """
+    kind = _kind(store, name, None)
+    unit = Catalogue(store).get(kind, name, None)
+    path = key.removeprefix(f"{kind}.").split(".")
+    return Catalogue(store).add_all([_with_reading(unit, path, reading, key=key)], by=by)[0]
+
+
+def _with_reading(node: Any, path: list[str], reading: Dimension, *, key: str) -> Any:
+    fields = {one.name: one for one in dataclasses.fields(node)}
+    if path[0] not in fields:
+        raise InputError("into", key, "its lengths are " + ", ".join(sorted(_lengths(fields))))
+    held = getattr(node, path[0])
+    if len(path) > 1:
+        if not dataclasses.is_dataclass(held):
+            raise InputError("into", key, f"the unit has no {path[0]} yet; write its sheet first")
+        inner = _with_reading(held, path[1:], reading, key=key)
+        return dataclasses.replace(node, **{path[0]: inner})
+    if fields[path[0]].metadata.get("kind") != "length":
+        raise InputError("into", key, "write the key of one length")
+    before = held.readings if held is not None else ()
+    return dataclasses.replace(node, **{path[0]: Measured(readings=(reading, *before))})
+
+
+def _lengths(fields: Mapping[str, dataclasses.Field[Any]]) -> Iterator[str]:
+    """Names of the fields that are a length or hold some."""
+    return (name for name, one in fields.items() if one.metadata.get("kind") in ("length", "part"))
 
 
 def remove(store: Store, name: str, *, kind: str | None = None) -> UnitRef:
