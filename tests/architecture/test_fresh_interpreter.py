@@ -23,7 +23,7 @@ CORE = (
 LOCKED_AWAY = (
     "sqlalchemy", "alembic", "streamlit", "ezdxf", "pandas", "plotly", "reportlab", "openpyxl",
 )  # fmt: skip
-COMMANDS = ("demo", "pair", "units", "jobs", "app")
+COMMANDS = ("demo", "pair", "units", "jobs", "bench", "app")
 SLOW = (*LOCKED_AWAY, "scipy")
 
 LOCK = """

@@ -55,7 +55,7 @@ def test_every_example_can_be_typed(where: str) -> None:
 
 def test_the_help_teaches() -> None:
     said = trialfit("--help").stdout
-    for name in ("demo", "pair", "units", "jobs", "app"):
+    for name in ("demo", "pair", "units", "jobs", "bench", "app"):
         assert re.search(rf"^  {name} +\S", said, re.MULTILINE)
     assert "TRIALFIT_STORE" in said
     assert len(examples(said)) == 5
@@ -78,7 +78,14 @@ def test_every_command_explains_itself_and_its_options(words: list[str]) -> None
 
 
 def test_the_commands_are_five() -> None:
-    assert main.list_commands(click.Context(main)) == ["demo", "pair", "units", "jobs", "app"]
+    assert main.list_commands(click.Context(main)) == [
+        "demo",
+        "pair",
+        "units",
+        "jobs",
+        "bench",
+        "app",
+    ]
 
 
 @pytest.mark.parametrize("words", [["pear"], ["--no-such"], ["pair", "--no-such"], ["jobs", "show", "x"], ["units", "list", "--kind", "wing"]])  # fmt: skip

@@ -163,7 +163,7 @@ def round_trip(routes: Sequence[Route], asked: Asked | None = None) -> RoundTrip
 def _refuse(routes: Sequence[Route], asked: Asked) -> None:
     if not routes:
         raise InputError("routes", "(none)", "give a route, better two or three")
-    if asked.grows not in (-1, 0, 1):
+    if asked.grows not in (None, -1, 0, 1):
         raise InputError("grows", asked.grows, "write +1, −1 or 0")
     for field, answer, known in (
         ("straight-edge", asked.straight_edge, EDGE_ANSWERS), ("faces", asked.faces, FACE_ANSWERS),

@@ -10,15 +10,16 @@ import dataclasses
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from kb.errors import InputError
 from kb.quantity import Dimension, Thread, read_length
-from kb.store.catalogue import UnitRef
-from kb.store.place import Store
 from wizard.desk import bench_aids as aids
-from wizard.desk import units
 from wizard.desk.asked import Field, Given, values
+
+if TYPE_CHECKING:
+    from kb.store.catalogue import UnitRef
+    from kb.store.place import Store
 
 Document = dict[str, Any]
 
@@ -102,6 +103,8 @@ def into_unit(store: Store, found: Found, *, name: str, key: str, by: str = "") 
     Raises:
         InputError: the aid gives no dimension, or the unit has no such length.
     """
+    from wizard.desk import units  # the catalogue is slow to load, and most aids never need it
+
     if found.dimension is None:
         aid = found.aid.name
         gives = ", ".join(one.name for one in AIDS.values() if one.gives)
