@@ -27,6 +27,7 @@ from tests.engine.facing import (
     ranges,
     turned,
 )
+from wizard.engine import clocking
 
 EQUAL = 1e-6  # mm: turns whose walls differ by less are equally good, by the program's own words
 
