@@ -135,3 +135,20 @@ def test_no_corner_is_less_than_nothing() -> None:
     """A corner that rounds to nought is written without a sign."""
     corners = region._distinct([(-1e-12, 5.0), (5.0, -1e-12), (5.0, 5.0)])
     assert [math.copysign(1, one) for corner in corners for one in corner] == [1] * 6
+
+
+@pytest.mark.parametrize(("least", "offered"), [(-2.0, False), (-2.001, True)])
+def test_a_cure_never_takes_a_size_to_nothing(least: float, offered: bool) -> None:
+    """2 short with a slope of −1: the size would have to be 2 smaller, which 2.000 is not."""
+    planes = HalfPlanes(np.zeros((1, 2)), np.zeros(1), np.array([[-1.0]]), ("size",), ("a",))
+    found = region._cures(planes, np.array([1.0]), 2.0, {"size": least})
+    assert found == ({"size": -2.0} if offered else {})
+
+
+def test_sampling_error_of_what_a_reading_decides() -> None:
+    """Where every group is half yes: 95 % of a share of one half of n draws, 1.96·√(¼ / n)."""
+    count = 20_000
+    works = np.arange(count) % 2 == 0
+    gain, error = odds._decides(np.arange(count, dtype=float), works, 0.5)
+    assert gain == 0
+    assert error == pytest.approx(1.96 * math.sqrt(0.25 / count), rel=1e-9)

@@ -73,6 +73,7 @@ CUT = [
     "overspeed",
     "critical-thread",
     "starter-hand",
+    "starter-clears",
     "speed-rating",
     "balance-kind",
     "ring-pitch",

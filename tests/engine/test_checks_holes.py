@@ -106,6 +106,7 @@ ROWS: Rows = {
             lacks=("gearbox.face.holes.socket_room",)),
     ),
     "bolt-gap": (
+        Row("converter", {"gearbox.face.circle.count": 1}, "fail", says="One bolt alone"),
         Row("converter", {"choices.leave_out": ["engine:2"]}, "warn", 0.0),  # 90° between 1 and 3
         Row("converter", {"choices.leave_out": ["gearbox:1", "engine:6"]}, "warn", 0.0),
         Row("converter", {"choices.leave_out": ["engine:1", "engine:2"]}, "fail", -45.0),

@@ -17,6 +17,7 @@ from tests.engine.altered import NOT_RUN, Row, Rows, assert_row, rows
 ON_PLATE = {"engine.starter.mounts_on": "plate"}
 NO_STARTER = {"engine.starter": None}
 
+SQUARE = [{"x": x, "y": y} for x, y in ((270, 270), (-270, 270), (-270, -270), (270, -270))]
 ROWS: Rows = {
     "pinion-overlap": (
         Row("converter", {}, "pass", 3.0),  # the whole ring of 9, wanted 2/3 of it
@@ -69,6 +70,17 @@ ROWS: Rows = {
             lacks=("flexplate.ring.chamfer",)),
         Row("converter", {"engine.starter.home": None}, "unknown", lacks=("engine.starter.home",)),
         Row("converter", {"flexplate.ring": None}, "unknown", lacks=("engine.drive.ring",)),
+        Row("converter", NO_STARTER, NOT_RUN, lacks=("engine.starter",)),
+    ),
+    "starter-clears": (
+        # the outline drawn round the holes has a pocket 3 mm larger than the body all round
+        Row("converter", {"engine.starter.centre": [-290, 0], "engine.starter.body": 100}, "pass", 3),
+        # a square plate to x = -270: 52 to the centre, 50 of body
+        Row("converter", {"engine.starter.centre": [-322, 0], "engine.starter.body": 100,
+                          "choices.plate_outline": SQUARE}, "warn", 2),
+        Row("converter", {"engine.starter.centre": [-319, 0], "engine.starter.body": 100,
+                          "choices.plate_outline": SQUARE}, "fail", -1, says="reaches 1.00 mm"),
+        Row("converter", {}, NOT_RUN, lacks=("engine.starter.body",)),
         Row("converter", NO_STARTER, NOT_RUN, lacks=("engine.starter",)),
     ),
     "ring-pitch": (

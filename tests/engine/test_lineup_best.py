@@ -15,6 +15,7 @@ import pytest
 from hypothesis import example, given, settings
 from scipy.optimize import minimize_scalar
 
+from kb.model.lineup import Feature
 from tests.engine.facing import (
     NEAR,
     Disc,
@@ -26,6 +27,7 @@ from tests.engine.facing import (
     ranges,
     turned,
 )
+from wizard.engine import clocking
 
 EQUAL = 1e-6  # mm: turns whose walls differ by less are equally good, by the program's own words
 
@@ -231,3 +233,20 @@ def test_upright_is_found_in_a_stretch_that_reaches_far_to_one_side(hand: int) -
     assert found.best_clocking == 0
     away = lined_up(fixed, [(90, 0, 10)], clocking=(-180, 180), least=3)
     assert (away.windows, away.clocking) == ((), 0)
+
+
+@pytest.mark.parametrize(("fixed", "turned"), [(6, 8), (5, 5), (4, 6), (7, 3)])
+def test_halving_finds_what_leaping_finds(fixed: int, turned: int) -> None:
+    """Two even circles on one radius: the greatest least angle between holes is 180°/lcm, its
+    chord 2·R·sin of half of it, less the two discs."""
+    sides = [
+        [Feature(side="engine", id=f"{n}", kind="tapped", keepout=10,
+                 x=100 * math.cos(2 * math.pi * n / count), y=100 * math.sin(2 * math.pi * n / count))
+         for n in range(count)]
+        for count in (fixed, turned)
+    ]  # fmt: skip
+    every = clocking.pairs(*sides)
+    wall = 200 * math.sin(math.radians(90 / math.lcm(fixed, turned))) - 10
+    floor = float(every.walls(0.0).min())
+    assert clocking._halved(every, floor, low=-180, high=180) == pytest.approx(wall, abs=1e-9)
+    assert clocking.greatest_wall(every, low=-180, high=180)[1] == pytest.approx(wall, abs=1e-9)

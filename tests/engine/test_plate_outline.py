@@ -155,6 +155,29 @@ def test_edge_distance_reacts() -> None:
     assert [one.margin for one in found.values()][1:] == pytest.approx([16 - 12, 10 - 12])
 
 
+@pytest.mark.parametrize(
+    ("rows", "room", "status"),
+    [(None, 3.0, "pass"), (ROUND, 335 - 270 - 60, "pass"), ([{**one, "x": one["x"] * 273 / 270}
+      for one in ROUND], 335 - 273 - 60, "warn"), (SQUARE, math.hypot(0, 65) - 60, "pass"),
+     (MIXED, None, "fail")],
+)  # fmt: skip
+def test_the_edge_must_clear_the_starter(
+    rows: list[Corner] | None, room: float | None, status: str
+) -> None:
+    """A body of 120 at x = -335 or 0, y = 335: the outline drawn for it has a pocket 3 mm larger."""
+    place = [-335, 0] if rows is not SQUARE else [0, 335]
+    change: dict[str, object] = {"engine.starter.centre": place, "engine.starter.body": 120}
+    if rows is None:
+        change |= {"engine.starter.centre": [-290, 0], "engine.starter.body": 100}
+    else:
+        change["choices.plate_outline"] = rows
+    found = check_of(design_of("converter", change), "starter-clears")
+    assert found is not None
+    assert found.status == status
+    if room is not None:
+        assert found.margin == pytest.approx(room, abs=1e-6)
+
+
 def test_two_plates_take_it_both() -> None:
     """Both plates are cut to the one outline, and the screws between them stay inside it."""
     made = design_of(

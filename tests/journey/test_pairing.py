@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 
 from kb.errors import InputError
+from kb.model.parts import Segment
 from kb.model.record import canonical
 from kb.store.place import Store, open_store
 from tests.journey.command import SHEETS
@@ -197,3 +198,34 @@ def test_the_unkept_record_is_the_kept_one_but_for_its_number(store: Store) -> N
 def test_a_verdict_nobody_gives_has_no_status() -> None:
     with pytest.raises(KeyError):
         pairing.exit_status("perhaps")
+
+
+def test_an_outline_drawn_elsewhere_goes_into_the_record(tmp_path: Path) -> None:
+    """A disc of 800 mm, two half circles: the plate's area and length are its own, and the sheet
+    that the record keeps gives them again."""
+    disc = tuple(
+        Segment(kind="arc", start=(x, 0.0), end=(-x, 0.0), centre=(0.0, 0.0), radius=400.0)
+        for x in (400.0, -400.0)
+    )
+    sheet = tmp_path / "job.toml"
+    sheet.write_text(PLATE, encoding="utf-8")
+    worked = pairing.read_job(sheet, outline=disc)
+    (plate,) = [one for one in worked.answer["parts"] if one["name"] == "adapter plate"]
+    assert plate["size"]["length"] == pytest.approx(800)
+    assert [piece["radius"] for piece in plate["outline"]] == pytest.approx([400, 400])
+    kept = pairing.unkept(worked)
+    again = pairing.read_text(str(kept.content["sheet"]))
+    assert again.answer["parts"] == worked.answer["parts"]
+
+
+PLATE = """units = "mm"
+[engine.face]
+holes = [
+  { x = 150, y = 150, thread = "M10", depth = 25 }, { x = -150, y = 150, thread = "M10", depth = 25 },
+  { x = 0, y = -200, thread = "M10", depth = 25 },
+]
+[gearbox.face]
+holes = [{ x = 180, y = 0, hole = 11 }, { x = -180, y = 0, hole = 11 }, { x = 0, y = 180, hole = 11 }]
+[choices]
+plate = 25
+"""

@@ -206,3 +206,17 @@ def test_a_hole_within_half_the_slack_is_on_the_axis() -> None:
     with pytest.raises(InputError, match="on the axis"):
         symmetry([(0.05, 0)], within=0.1)
     assert symmetry([(0.0501, 0)], within=0.1).order == 1
+
+
+def test_points_taken_against_each_other_s_order_tell_no_turn() -> None:
+    """A square against itself numbered the other way round: Σ conj(p)·q cancels, to rounding."""
+    square = rotate(holes_on_circle(count=4, diameter=200.0), 17.0)
+    with pytest.raises(InputError, match="how they are turned"):
+        best_rigid_fit(square, rotate(mirror_x(square), 11.0), mirror=False)
+
+
+def test_holes_alike_to_the_slack_are_alike() -> None:
+    """Sizes an eighth apart, exact in binary, with a slack of an eighth, and of less."""
+    spots, sizes = [(40, 0), (-40, 0)], [5, 5.125]
+    assert symmetry(spots, sizes, within=0.125).order == 2
+    assert symmetry(spots, sizes, within=0.1249).order == 1

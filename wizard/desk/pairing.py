@@ -13,9 +13,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from kb.errors import InputError
+from kb.model.parts import Segment
 from kb.model.record import Advice, Record, canonical, digest
 from kb.model.request import Choices, Installation, PilotBush, Request, Use
 from kb.model.unit import Clutch, Engine, Flexplate, Flywheel, Gearbox, Unit
+from kb.sheets.corners import corners
 from kb.sheets.limits import load_limits
 from kb.sheets.reading import load, read
 from kb.sheets.writing import write
@@ -100,6 +102,7 @@ def read_job(
     *,
     store: Store | Callable[[], Store] | None = None,
     limits: Path | str | None = None,
+    outline: Sequence[Segment] = (),
 ) -> Worked:
     """Read a sheet from a file and work it out.
 
@@ -108,13 +111,26 @@ def read_job(
         limits: File of the shop's own limits, laid over the rule set's.
         store: Where ``catalogue:NAME`` is looked up, or what opens it: called only when the
             sheet names a unit of the catalogue.
+        outline: The plate's outline where it was drawn elsewhere, in place of the sheet's [mm],
+            seen from behind the engine, the crank axis at the origin.
     Raises:
         InputError: the sheet cannot be read or meant. StoreError: the store cannot be read.
     """
     shelf = None if store is None else _Shelf(store)
     request = load(path, catalogue=shelf)
     own = None if limits is None else load_limits(limits)
+    if outline:
+        request = with_outline(request, outline)
     return work_out(request, units=shelf.taken if shelf else (), shop_limits=own)
+
+
+def with_outline(request: Request, outline: Sequence[Segment]) -> Request:
+    """The request with a plate's outline of its own: it is then part of the sheet and the record.
+
+    Args:
+        outline: Lines and arcs in frame P, each beginning where the last one ended [mm].
+    """
+    return replace(request, choices=replace(request.choices, plate_outline=corners(outline)))
 
 
 def read_text(text: str, *, store: Store | Callable[[], Store] | None = None) -> Worked:

@@ -174,7 +174,9 @@ def _lines(
     if measure:
         more = f" and {len(measure) - 3} more" if len(measure) > 3 else ""
         lines.append("Measure: " + ", ".join(measure[:3]) + more + ".")
-    if will_be := _will_be(design):
+    if word == "goes" and (doubt := _not_yet(design, high=high)):
+        lines.append(doubt)
+    if will_be := _will_be(design, word):
         lines.append(will_be)
     return tuple(lines[:7])
 
@@ -188,7 +190,20 @@ def _reason(check: Check, *, high: float) -> str:
     return f"{check.says} With the readings in hand the chance of that is {check.chance:.0%}."
 
 
-def _will_be(design: Design) -> str:
+def _not_yet(design: Design, *, high: float) -> str:
+    """What to read again before cutting, where a part cut now might not do; or nothing."""
+    odds = design.chain.odds if design.chain else None
+    if odds is None or odds.chance_these is None or odds.chance_these >= high:
+        return ""
+    says = f"Cut now, the parts would do with a chance of {odds.chance_these:.0%}"
+    better = [r for r in odds.measure_next if r.chance_if_known > odds.chance_these + WORTH]
+    if not better:
+        return f"{says}."
+    best = max(better, key=lambda row: row.chance_if_known)
+    return f"{says}: first measure {best.dimension} again."
+
+
+def _will_be(design: Design, word: str) -> str:
     chain, first = design.chain, design.sides.request.units
     if chain is None:
         return ""
@@ -203,4 +218,5 @@ def _will_be(design: Design) -> str:
         pieces.append(f"a rotating adapter {both(chain.spacer, first=first)} long")
     if not pieces:
         return ""
-    return "It will be " + " and ".join(pieces) + "."
+    begins = "The nearest to it is" if word == "does not go" else "It will be"
+    return f"{begins} {' and '.join(pieces)}."

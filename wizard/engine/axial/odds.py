@@ -173,4 +173,4 @@ def _decides(reading: Array, works: NDArray[np.bool_], now: float) -> tuple[floa
     right = np.maximum(shares, 1 - shares)
     size = len(works) / _BINS
     error = 1.96 * float(np.sqrt((right * (1 - right) / size).sum())) / _BINS
-    return max(0.0, float(right.mean()) - now), error
+    return max(0.0, round(float(right.mean()) - now, 9)), error

@@ -71,10 +71,14 @@ def nose_engagement(case: Case) -> Answer:
     least = case.limit("nose-engagement.least")
     seated = case.chain.values.get("nose_seated")
     by = case.adapter.pilot.carried_by
-    says = f"The nose enters its bore in the {by} by {case.shown(reach, spread(case, 'nose_engagement'))}"
+    how_far = case.shown(abs(reach), spread(case, "nose_engagement"))
+    says = f"The nose enters its bore in the {by} by {how_far}"
+    if reach < 0:
+        says = f"The nose stops {how_far} short of its bore in the {by}"
     status, margin = graded(reach, fail=least), reach - least
     if seated is not None:
-        says += f", {case.shown(seated)} while the converter is still home"
+        deep = f"{case.shown(abs(seated))}{' short' if seated < 0 else ''}"
+        says += f", {deep} while the converter is still home"
         if seated <= FLAT:
             status, margin = "fail", min(margin, seated)
     says += "." if status == "pass" else (

@@ -173,9 +173,16 @@ def wrench_access(case: Case) -> Answer:
 def bolt_gap(case: Case) -> Answer:
     """No wide gap is opened where holes are left out; the casting's own gaps do not count."""
     left = case.sides.chosen.leave_out
+    faces = (case.sides.engine_face, case.sides.gearbox_face)
+    if bare := [face for face in faces if face and len(face.holes) == 1]:
+        names = " and ".join(f"the {face.side}'s" for face in bare)
+        says = (
+            f"One bolt alone holds {names} joint: none of its checks reaches a joint of one bolt."
+        )
+        keys = tuple(f"{face.side}.face.holes" for face in bare)
+        return answer("bolt-gap", "fail", says, because=keys)
     if not left:
         return NotRun(("choices.leave_out",))
-    faces = (case.sides.engine_face, case.sides.gearbox_face)
     worst = max(opened_gap(face.holes, face.left_out) for face in faces if face)
     soft, hard = case.limit("bolt-gap.warn"), case.limit("bolt-gap.fail")
     status = "fail" if worst > hard else ("warn" if worst > soft else "pass")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from kb.model.chain import Chain
 from wizard.engine.axial.measures import span_asked
 from wizard.engine.axial.needs import plate_floors, room_behind_recess, wanted_band
 from wizard.engine.checks.case import FLAT, Answer, Case, NotRun, answer, graded, unknown
@@ -59,18 +60,33 @@ def spacer_length(case: Case) -> Answer:
     )  # fmt: skip
 
 
+def _contradiction(case: Case, chain: Chain) -> str:
+    """What contradicts, by how much, and the least change of one dimension that would end it."""
+    names = list(dict.fromkeys(one.check for one in chain.conflict))
+    short = case.shown(chain.conflict[0].short_by if chain.conflict else 0.0)
+    if len(names) == 1:
+        says = f"No plate does: {names[0]} falls short by {short}, whatever it is"
+    else:
+        says = (
+            f"No plate does: {' against '.join(names) or 'the requirements'} contradict by {short}"
+        )
+    cures = {key: change for one in chain.conflict for key, change in one.cures.items()}
+    if not cures:
+        return f"{says}."
+    key = min(cures, key=lambda one: (abs(cures[one]), one))
+    way = "more" if cures[key] > 0 else "less"
+    return f"{says}; {case.shown(abs(cures[key]))} {way} of {key} would cure it."
+
+
 def plate_thickness(case: Case) -> Answer:
     """The plate's thickness lies in the range that works."""
     chain = case.chain
     if chain is None or chain.plate is None:
         return NotRun(("engine.face", "gearbox.face"))
     if chain.limits is None:
-        names = " against ".join(dict.fromkeys(one.check for one in chain.conflict))
         short = chain.conflict[0].short_by if chain.conflict else 0.0
         return answer(
-            "plate-thickness", "fail",
-            f"No plate does: {names or 'the requirements'} contradict by {case.shown(short)}.",
-            margin=-short, because=tuple(dict.fromkeys(k for one in chain.conflict for k in one.cures)),
+            "plate-thickness", "fail", _contradiction(case, chain), margin=-short, because=tuple(dict.fromkeys(k for one in chain.conflict for k in one.cures)),
         )  # fmt: skip
     low, high = chain.limits.least, chain.limits.most
     margin = min(chain.plate - low, high - chain.plate)

@@ -5,10 +5,13 @@ from __future__ import annotations
 import math
 import re
 
+import numpy as np
+
 from kb.model.measured import Point
 from wizard.engine.axial.measures import ring_key
 from wizard.engine.checks.case import FLAT, Answer, Case, NotRun, answer, graded, unknown
 from wizard.engine.checks.measure import measure, rests
+from wizard.engine.parts.outline import distance_to_edge
 
 
 def pinion_overlap(case: Case) -> Answer:
@@ -162,13 +165,42 @@ def _root_clearance(
     )
 
 
+def starter_clears(case: Case) -> Answer:
+    """The plate's edge leaves the starter's body its room."""
+    engine = case.sides.request.engine
+    starter, body = engine.starter if engine else None, case.value("engine.starter.body")
+    plates = [part for part in case.plates if part.outline]
+    if starter is None or not plates:
+        return NotRun(("engine.starter",) if starter is None else ("engine.face", "gearbox.face"))
+    given = (("engine.starter.centre", starter.centre), ("engine.starter.body", body))
+    if lacks := tuple(key for key, value in given if value is None):
+        return NotRun(lacks)
+    assert starter.centre is not None
+    assert body is not None
+    middle = np.array([_on_axis(case, starter.centre)])
+    room = min(-float(distance_to_edge(part.outline, middle)[0]) for part in plates) - body / 2
+    wanted = case.limit("starter-clears.all_round")
+    says = f"The plate's edge clears the starter's body by {case.shown(room)}, wanted {case.shown(wanted)}."
+    if room < 0:
+        says = f"The plate reaches {case.shown(-room)} into the starter's body."
+    return answer(
+        "starter-clears", graded(room, fail=0.0, warn=wanted - 1e-6), says, margin=room,
+        because=tuple(key for key, _ in given), source=case.source("starter-clears.all_round"),
+    )  # fmt: skip
+
+
 def _from_axis(case: Case, centre: Point) -> float:
     """Distance of a point of the engine's face from the crank's axis [mm]."""
+    return math.hypot(*_on_axis(case, centre))
+
+
+def _on_axis(case: Case, place: Point) -> tuple[float, float]:
+    """A point of the engine's face, from the crank's axis [mm]."""
     engine = case.sides.request.engine
     origin = engine.face.origin if engine is not None and engine.face is not None else None
     if origin is None:
-        return math.hypot(centre.x.value, centre.y.value)
-    return math.hypot(centre.x.value - origin.x.value, centre.y.value - origin.y.value)
+        return place.x.value, place.y.value
+    return place.x.value - origin.x.value, place.y.value - origin.y.value
 
 
 def _module(pitch: str) -> float | None:
@@ -189,4 +221,5 @@ CHECKS = {
     "pinion-rest-gap": pinion_rest_gap,
     "starter-hand": starter_hand,
     "ring-pitch": ring_pitch,
+    "starter-clears": starter_clears,
 }

@@ -169,7 +169,8 @@ def outline_round(sides: Sides, holes: Sequence[PartHole], opening: float | None
     if starter is None or starter.centre is None or body is None:
         return outline
     centre = (starter.centre.x.value - dx, starter.centre.y.value - dy)
-    return with_clearance(outline, centre=centre, radius=body / 2 + STARTER_CLEARS)
+    radius = body / 2 + sides.rules["starter-clears.all_round"]
+    return with_clearance(outline, centre=centre, radius=radius)
 
 
 def given_outline(sides: Sides) -> Outline | None:
@@ -180,9 +181,6 @@ def given_outline(sides: Sides) -> Outline | None:
     """
     corners = sides.request.choices.plate_outline
     return from_corners(corners) if corners else None
-
-
-STARTER_CLEARS = 3.0  # mm all round the starter's body: common practice, no source
 
 
 def _mass(
