@@ -19,6 +19,7 @@ from kb.store.catalogue import Catalogue, UnitRef, UnitSummary
 from kb.store.flat import flatten
 from kb.store.names import folded
 from kb.store.place import Store
+from wizard import words
 
 KINDS = ("engine", "gearbox", "flexplate", "flywheel", "clutch")
 NEAREST = 3  # names offered when one is not found
@@ -124,6 +125,26 @@ def _with_reading(node: Any, path: list[str], reading: Dimension, *, key: str) -
         raise InputError("into", key, "write the key of one length")
     before = held.readings if held is not None else ()
     return dataclasses.replace(node, **{path[0]: Measured(readings=(reading, *before))})
+
+
+def lengths_of(store: Store, name: str) -> dict[str, str]:
+    """The lengths a unit has or can have, by key, in the trade's words.
+
+    Raises:
+        InputError: the catalogue has no such unit.
+    """
+    kind = _kind(store, name, None)
+    unit = Catalogue(store).get(kind, name, None)
+    return {key: words.heading(key) for key in _length_keys(unit, kind)}
+
+
+def _length_keys(node: Any, path: str) -> Iterator[str]:
+    for one in dataclasses.fields(node):
+        key, held = f"{path}.{one.name}", getattr(node, one.name)
+        if one.metadata.get("kind") == "length":
+            yield key
+        elif one.metadata.get("kind") == "part" and dataclasses.is_dataclass(held):
+            yield from _length_keys(held, key)
 
 
 def _lengths(fields: Mapping[str, dataclasses.Field[Any]]) -> Iterator[str]:
