@@ -15,6 +15,7 @@ from kb.sheets.reading import read
 from tests.engine.altered import design_of
 from tests.engine.test_axial_stock import TWO
 from wizard.engine.axial import odds, region
+from wizard.engine.axial.chain import chain
 from wizard.engine.axial.needs import cut_through, recess_depth
 from wizard.engine.axial.region import HalfPlanes
 from wizard.engine.axial.stock import split, thicknesses
@@ -97,6 +98,15 @@ def test_stock_as_thick_as_the_floor_is_thick_enough() -> None:
     assert split(found, 34.5) == (14.5, 20)
     assert split(found, 29) == (14.5, 14.5)
     assert thicknesses(found) == (29, 34.5, 40)
+
+
+def test_two_plates_together_want_what_each_wants() -> None:
+    """14.5 and 14.5, in place of the 14.5 of one plate."""
+    for text, wanted in ((TWO, 29), (TWO.replace("plates = 2", ""), 14.5)):
+        made = chain(normalise(read(text)), draws=10)
+        assert made is not None
+        (row,) = [one for one in made.requirements if one.check == "head-sunk"]
+        assert row.low == pytest.approx(wanted)
 
 
 def test_two_of_the_thickest_where_none_is_thick_enough() -> None:
