@@ -124,6 +124,11 @@ ROWS: Rows = {
         Row("converter", {"engine.face.dowels[0].diameter": "25.001"}, "fail", 360.0,
             says="too thin"),
         Row("converter", {"engine.face.dowels[0].diameter": 6}, "pass", 360.0),
+        # dowels meant for the gearbox's side: 12 mm wants 12 of reach, and a hole of its size
+        Row("converter", {"choices.dowel.engagement": 12}, "pass", 360.0),
+        Row("converter", {"choices.dowel.engagement": "11.999"}, "warn", 360.0, says="reach"),
+        Row("converter", {"choices.dowel.diameter": 12}, "pass", 360.0),
+        Row("converter", {"choices.dowel.diameter": 16}, "warn", 360.0, says="does not fit"),
         # what stands out of the block must reach 12 into the plate, one diameter
         Row("converter", {"engine.face.dowels[0].stands_out": 12}, "pass", 360.0),
         Row("converter", {"engine.face.dowels[0].stands_out": "11.999"}, "warn", 360.0,

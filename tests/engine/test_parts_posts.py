@@ -205,3 +205,19 @@ def test_a_heavy_part_says_so(most: float, cautioned: bool) -> None:
     design = design_of("converter", {}, limits={"lifting.mass": most})
     ring = part(design, "spacer ring")
     assert any("hoist" in note for note in ring.notes) == cautioned
+
+
+@pytest.mark.parametrize(
+    ("layout", "span", "style"),
+    [("mill", 33.9, "post"), ("mill", 34.1, "spacer ring"), ("drill press", 33.9, "post"),
+     ("drill press", 34.1, "spacer ring")],
+)  # fmt: skip
+def test_without_a_mill_posts_are_taken_earlier(layout: str, span: float, style: str) -> None:
+    """The adapter of this job is 34 long; only the limit that the shop's machines call for counts."""
+    name = "posts.span" if layout == "mill" else "posts.span_without_mill"
+    other = "posts.span_without_mill" if layout == "mill" else "posts.span"
+    change: dict[str, Any] = {
+        "flexplate.circle.diameter": 150, "choices.joint_friction": 0.3, "choices.layout": layout,
+    }  # fmt: skip
+    design = design_of("converter", change, limits={name: span, other: 500, "posts.mass": 500})
+    assert any(one.name == style for one in design.adapter.parts)

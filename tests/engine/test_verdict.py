@@ -320,3 +320,18 @@ def test_only_remedies_that_cure_everything_make_it_go_with_work() -> None:
             assert told(cures, "goes") == "does not go"
     assert told(tuple(sorted(fails)), "does not go") == "does not go"
     assert told(tuple(sorted(fails)), "goes") == "goes with work"
+
+
+def test_what_fails_later_is_said_now() -> None:
+    """A crank turned the other way's starter is due at the cut; at the quote it is already said."""
+    made = design_of("converter", {"engine.starter.hand": "cw"})
+    later = [one for one in made.checks if one.status == "fail"]
+    assert [(one.id, one.due) for one in later] == [("starter-hand", "cut")]
+    verdict = judge(made, ())
+    assert verdict.word == "goes"
+    assert "Fails already, to be settled by the cut: starter-hand." in verdict.lines
+    at_cut = judge(
+        design_of("converter", {"engine.starter.hand": "cw", "choices.stage": "cut"}), ()
+    )
+    assert at_cut.word != "goes"
+    assert not any(line.startswith("Fails already") for line in at_cut.lines)

@@ -176,6 +176,8 @@ def _lines(
         lines.append("Measure: " + ", ".join(measure[:3]) + more + ".")
     if word == "goes" and (doubt := _not_yet(design, high=high)):
         lines.append(doubt)
+    if later := _later(design):
+        lines.append(later)
     if will_be := _will_be(design, word):
         lines.append(will_be)
     return tuple(lines[:7])
@@ -188,6 +190,15 @@ def _reason(check: Check, *, high: float) -> str:
     if check.chance is None or check.chance > high:
         return ""
     return f"{check.says} With the readings in hand the chance of that is {check.chance:.0%}."
+
+
+def _later(design: Design) -> str:
+    """What fails already though it is due only later; or nothing."""
+    now = {check.id for check in due_now(design)}
+    fails = [check for check in design.checks if check.status == "fail" and check.id not in now]
+    if not fails:
+        return ""
+    return f"Fails already, to be settled by the {fails[0].due}: {', '.join(one.id for one in fails[:3])}."
 
 
 def _not_yet(design: Design, *, high: float) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from collections.abc import Iterator
 
 from kb.model.unit import Gearbox
 from kb.quantity import torque
@@ -161,7 +162,7 @@ def dowels(case: Case) -> Answer:
             f"{says}; the plate is too thin to hold a dowel ({case.shown(thick[0])} wanted)",
         )
     elif short := _short_dowels(case):
-        worst, says = "warn", f"{says}; {short}: fit longer ones"
+        worst, says = "warn", f"{says}; {short}"
     margins = [margin for *_, margin in answers if margin is not None]
     return answer(
         "dowels",
@@ -173,16 +174,33 @@ def dowels(case: Case) -> Answer:
 
 
 def _short_dowels(case: Case) -> str:
-    """Dowels measured to stand out less than the plate must take of them, in words; or nothing."""
+    """Dowels that reach into the plate less than they must, or do not fit, in words; or nothing."""
     least, share = case.limit("dowels.least"), case.limit("dowels.share")
     short = [
-        f"{one.side} {one.id} stands out {case.shown(one.stands_out)}, wanted {case.shown(wanted)}"
+        f"{one.side} {one.id} stands out {case.shown(one.stands_out)}, wanted {case.shown(wanted)}: fit longer ones"
         for face in (case.sides.engine_face, case.sides.gearbox_face)
         for one in (face.dowels if face else ())
         if one.stands_out is not None
         and one.stands_out < (wanted := max(least, share * (one.diameter or 0.0))) - FLAT
     ]
-    return ", ".join(short)
+    return ", ".join([*short, *_planned_dowels(case, least=least, share=share)])
+
+
+def _planned_dowels(case: Case, *, least: float, share: float) -> Iterator[str]:
+    """What is wrong with the dowels the job means to put into the plate for the gearbox."""
+    size, reach = case.value("choices.dowel.diameter"), case.value("choices.dowel.engagement")
+    face = case.sides.gearbox_face
+    for one in face.dowels if face else ():
+        hole = one.diameter or size or 0.0
+        if size is not None and abs(size - hole) > DOWEL_MATCH:
+            yield f"a dowel of {case.shown(size)} does not fit the gearbox's {one.id} of {case.shown(hole)}"
+        wanted = max(least, share * (size or hole))
+        if reach is not None and reach < wanted - FLAT:
+            yield f"the plate's dowels reach {case.shown(reach)} into the gearbox, wanted {case.shown(wanted)}"
+            return
+
+
+DOWEL_MATCH = 0.1  # mm between a dowel's nominal size and its hole's: common practice, no source
 
 
 def joint_slip_fixed(case: Case) -> Answer:

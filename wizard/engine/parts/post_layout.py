@@ -87,13 +87,16 @@ class Posts:
         return math.pi / 4 * volume * stuff.density_kg_m3 * 1e-9
 
 
+WITHOUT_MILL = ("hand", "drill press")
+
+
 def wanted(
     sides: Sides, rotating: LineUp | None, chain: Chain, *, ring_kg: float | None = None
 ) -> bool:
     """Whether the adapter is to be made of posts.
 
-    ``auto`` takes posts where the span is long or a ring would be heavy, and posts of a usual
-    size find room and hold.
+    ``auto`` takes posts where the span is long (without a mill less long: posts need a lathe and
+    a drill press only) or a ring would be heavy, and posts of a usual size find room and hold.
 
     Args:
         ring_kg: Mass of the ring that would do instead.
@@ -102,7 +105,9 @@ def wanted(
         return False
     style, rules = sides.chosen.rotating_style, sides.rules
     heavy = ring_kg is not None and ring_kg > rules["posts.mass"]
-    if style != "auto" or sides.through or not (chain.spacer >= rules["posts.span"] or heavy):
+    milled = sides.chosen.layout not in WITHOUT_MILL
+    long = chain.spacer >= rules["posts.span" if milled else "posts.span_without_mill"]
+    if style != "auto" or sides.through or not (long or heavy):
         return style == "posts"
     try:
         laid = lay_out(sides, rotating, chain)
