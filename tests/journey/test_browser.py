@@ -267,3 +267,20 @@ def test_the_screens_answer_on_one_address_of_this_machine_alone(served: str) ->
         with socket.socket() as probe:
             probe.settimeout(5)
             assert (probe.connect_ex((address, port)) == 0) is answers
+
+
+def test_readings_of_a_dial_become_a_place_on_the_clock(visit: Visit, tmp_path: Path) -> None:
+    page = visit.page
+    visit.go("/bench?aid=sweep")
+    page.get_by_role("button", name="Work it out").wait_for()
+    page.get_by_role("textbox", name="Readings round the turn").fill(
+        "0:0.098,90:0.069,180:-0.098,270:-0.069"
+    )
+    page.get_by_text("out", exact=True).click()
+    page.get_by_role("button", name="Work it out").click()
+    page.get_by_text("move the housing toward 215°").wait_for()
+    page.locator(".js-plotly-plot").wait_for()
+    page.screenshot(path=tmp_path / "bench.png", full_page=True)
+    assert visit.sideways() <= 0
+    assert not visit.complaints
+    assert not visit.abroad
