@@ -1,1 +1,1 @@
-
+"""Drawings and lists of other programs, in and out."""

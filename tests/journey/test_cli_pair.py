@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import itertools
 import json
+import math
 import re
 import subprocess
 import sys
@@ -17,7 +18,15 @@ import pytest
 
 from kb.store.place import open_store
 from kb.store.records import Records
-from tests.journey.command import INSTALLED, ROOT, SHEETS, installed, surroundings, trialfit
+from tests.journey.command import (
+    INSTALLED,
+    ROOT,
+    SHEETS,
+    installed,
+    refused,
+    surroundings,
+    trialfit,
+)
 from tests.journey.sheets import GOES, WITH_WORK, does_not_go, edited, measure_first, written
 from wizard.desk import pairing
 
@@ -289,3 +298,29 @@ def test_units_of_the_catalogue_are_named_in_the_record(tmp_path: Path) -> None:
     carried = strictly(trialfit("pair", GOES, "--json").stdout)
     assert strictly(done.stdout)["lineup"] == carried["lineup"]
     assert strictly(done.stdout)["axial"] == carried["axial"]
+
+
+def test_the_plate_takes_an_outline_drawn_elsewhere(tmp_path: Path) -> None:
+    """A round blank of 420 in place of the hull: its area is a circle's, less bore and holes."""
+    import ezdxf
+
+    drawing = ezdxf.new("R2010", units=4)  # type: ignore[attr-defined]
+    drawing.modelspace().add_circle((0, 0), 210)
+    file = tmp_path / "round.dxf"
+    drawing.saveas(file)
+    sheet = SHEETS / "automatic-inch.toml"
+    done = trialfit("pair", sheet, "--outline", file, "--json")
+    answer = json.loads(done.stdout)
+    plate = next(part for part in answer["parts"] if part["name"] == "adapter plate")
+    assert plate["size"]["length"] == pytest.approx(420)
+    assert plate["size"]["height"] == pytest.approx(420)
+    metal = math.pi / 4 * (420**2 - plate["size"]["bore"] ** 2)
+    for hole in plate["holes"]:
+        metal -= math.pi / 4 * hole["diameter"] ** 2
+    seats = sum(
+        math.pi / 4 * (hole["counterbore"]["diameter"] ** 2 - hole["diameter"] ** 2) * hole["counterbore"]["depth"]
+        for hole in plate["holes"] if hole["counterbore"]
+    )  # fmt: skip
+    volume = metal * plate["size"]["thickness"] - seats
+    assert plate["mass_kg"] == pytest.approx(volume * 2700e-9, rel=2e-3)
+    assert "no such file" in refused(trialfit("pair", sheet, "--outline", tmp_path / "none.dxf"))

@@ -41,6 +41,10 @@ Or see a whole invented job first: trialfit demo"""
     "--limits", type=click.Path(path_type=Path),
     help="File of the shop's own limits, as [least-wall] then steel = \"1/4 in\".",
 )  # fmt: skip
+@click.option(
+    "--outline", type=click.Path(path_type=Path), metavar="FILE",
+    help="The plate's outline as a DXF drawing, from behind the engine, crank axis at 0, 0.",
+)  # fmt: skip
 @click.option("--keep", is_flag=True, help="Keep the job as a record that never changes.")
 @click.option("--by", default="", metavar="NAME", help="Who keeps it.")
 @click.option(
@@ -50,7 +54,7 @@ Or see a whole invented job first: trialfit demo"""
 @click.pass_context
 def command(
     ctx: click.Context, sheet: Path | None, as_json: bool, out: Path | None, limits: Path | None,
-    keep: bool, by: str, issue_of: int | None, verbose: bool,
+    outline: Path | None, keep: bool, by: str, issue_of: int | None, verbose: bool,
 ) -> None:  # fmt: skip
     """Work out one job from its sheet: verdict, adapter, what to measure.
 
@@ -69,7 +73,7 @@ def command(
         return ctx.with_resource(open_store(ctx.obj))
 
     # all that can be refused comes before the first line is printed
-    worked = pairing.read_job(sheet, store=store, limits=limits)
+    worked = pairing.read_job(sheet, store=store, limits=limits, outline=outline or ())
     done = []
     if out is not None:
         from wizard.desk import jobs

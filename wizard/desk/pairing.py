@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from kb.errors import InputError
+from kb.exchange.outlines import read_outline
 from kb.model.parts import Segment
 from kb.model.record import Advice, Record, canonical, digest
 from kb.model.request import Choices, Installation, PilotBush, Request, Use
@@ -102,7 +103,7 @@ def read_job(
     *,
     store: Store | Callable[[], Store] | None = None,
     limits: Path | str | None = None,
-    outline: Sequence[Segment] = (),
+    outline: Path | str | Sequence[Segment] = (),
 ) -> Worked:
     """Read a sheet from a file and work it out.
 
@@ -111,14 +112,16 @@ def read_job(
         limits: File of the shop's own limits, laid over the rule set's.
         store: Where ``catalogue:NAME`` is looked up, or what opens it: called only when the
             sheet names a unit of the catalogue.
-        outline: The plate's outline where it was drawn elsewhere, in place of the sheet's [mm],
-            seen from behind the engine, the crank axis at the origin.
+        outline: The plate's outline where it was drawn elsewhere, in place of the sheet's: a DXF
+            file, or its pieces [mm]; seen from behind the engine, the crank axis at the origin.
     Raises:
         InputError: the sheet cannot be read or meant. StoreError: the store cannot be read.
     """
     shelf = None if store is None else _Shelf(store)
     request = load(path, catalogue=shelf)
     own = None if limits is None else load_limits(limits)
+    if isinstance(outline, Path | str):
+        outline = read_outline(outline, units=request.units)
     if outline:
         request = with_outline(request, outline)
     return work_out(request, units=shelf.taken if shelf else (), shop_limits=own)
