@@ -23,7 +23,7 @@ CORE = (
 LOCKED_AWAY = (
     "sqlalchemy", "alembic", "streamlit", "ezdxf", "pandas", "plotly", "reportlab", "openpyxl",
 )  # fmt: skip
-COMMANDS = ("demo", "pair", "units", "jobs", "bench", "app")
+COMMANDS = ("demo", "pair", "units", "jobs", "bench", "find", "app")
 SLOW = (*LOCKED_AWAY, "scipy")
 
 LOCK = """

@@ -55,7 +55,7 @@ def test_every_example_can_be_typed(where: str) -> None:
 
 def test_the_help_teaches() -> None:
     said = trialfit("--help").stdout
-    for name in ("demo", "pair", "units", "jobs", "bench", "app"):
+    for name in ("demo", "pair", "units", "jobs", "bench", "find", "app"):
         assert re.search(rf"^  {name} +\S", said, re.MULTILINE)
     assert "TRIALFIT_STORE" in said
     assert len(examples(said)) == 5
@@ -77,13 +77,14 @@ def test_every_command_explains_itself_and_its_options(words: list[str]) -> None
             assert option.help, f"{words}: {option.name}"
 
 
-def test_the_commands_are_five() -> None:
+def test_the_commands_are_these() -> None:
     assert main.list_commands(click.Context(main)) == [
         "demo",
         "pair",
         "units",
         "jobs",
         "bench",
+        "find",
         "app",
     ]
 

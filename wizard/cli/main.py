@@ -31,6 +31,7 @@ COMMANDS = {
     "units": "wizard.cli.units",
     "jobs": "wizard.cli.jobs",
     "bench": "wizard.cli.bench",
+    "find": "wizard.cli.find",
     "app": "wizard.cli.app",
 }
 SHORT = {
@@ -39,6 +40,7 @@ SHORT = {
     "units": "The catalogue of measured units.",
     "jobs": "Kept jobs and their papers.",
     "bench": "Aids at the bench: from raw readings to a dimension.",
+    "find": "Which face of the catalogue some holes are.",
     "app": "Open the screens in a browser.",
 }
 
