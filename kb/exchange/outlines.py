@@ -54,7 +54,7 @@ def _opened(path: Path) -> Any:
         raise InputError(KEY, str(path), f"a drawing of at most {LARGEST // 1_000_000} MB")
     try:
         return ezdxf.readfile(path)  # type: ignore[attr-defined]
-    except (OSError, UnicodeDecodeError, ValueError, ezdxf.DXFError):  # type: ignore[attr-defined]
+    except (OSError, UnicodeDecodeError, ValueError, StopIteration, ezdxf.DXFError):  # type: ignore[attr-defined]
         raise InputError(KEY, str(path), "it cannot be read as a DXF drawing") from None
 
 

@@ -13,7 +13,7 @@ KINDS = click.Choice(["engine", "gearbox", "flexplate", "flywheel", "clutch"])
 
 
 command = click.Group(
-    name="units", help="The catalogue of measured units: add, list, show, remove."
+    name="units", help="The catalogue of measured units: add, list, show, remove, import, export."
 )
 
 
@@ -101,3 +101,78 @@ def remove(ctx: click.Context, name: str, kind: str | None) -> None:
     with open_store(ctx.obj) as store:
         ref = units.remove(store, name, kind=kind)
     click.echo(f"Removed {ref.kind} “{ref.name}”; its {ref.revision} revisions stay readable.")
+
+
+@command.command(name="import")
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option(
+    "--units", "unit", type=click.Choice(["mm", "in"]), help="Unit, where the file does not say."
+)
+@click.option(
+    "--layer",
+    "layers",
+    multiple=True,
+    metavar="NAME",
+    help="Layer of a drawing to take; may be repeated.",
+)
+@click.option(
+    "--axis",
+    default="as given",
+    show_default=True,
+    metavar="WHERE",
+    help="Shaft axis: largest, a hole's mark, two marks as D1+D2, or X,Y.",
+)
+@click.option("--thread", default="", help="Thread of holes that name none, if they are tapped.")
+@click.option(
+    "--as",
+    "name",
+    default="",
+    metavar="NAME",
+    help="Keep it as this unit; without it nothing is kept.",
+)
+@click.option(
+    "--kind",
+    type=click.Choice(["engine", "gearbox"]),
+    default="engine",
+    show_default=True,
+    help="What the unit is.",
+)
+@click.option("--by", default="", metavar="NAME", help="Who keeps it.")
+@click.pass_context
+def import_(
+    ctx: click.Context, file: Path, unit: str | None, layers: tuple[str, ...], axis: str,
+    thread: str, name: str, kind: str, by: str,
+) -> None:  # fmt: skip
+    """Holes of a CSV, XLSX or DXF file: shown first, kept as a face only with --as NAME."""
+    from wizard.desk import patterns
+    from wizard.desk.place import open_store
+
+    found = patterns.propose(file, unit=unit or "", layers=layers, axis=axis, thread=thread)
+    rows = [(one.id, one.x, one.y, one.hole, one.thread, one.depth) for one in found.rows]
+    show.table(rows, ("mark", f"x [{found.unit}]", f"y [{found.unit}]", "hole", "thread", "depth"))
+    click.echo(f"{len(rows)} holes; axis at {found.axis[0]:g}, {found.axis[1]:g} of the file.")
+    if found.layers:
+        click.echo("Layers with circles: " + ", ".join(found.layers) + ".")
+    for note in found.notes:
+        click.echo(f"{note[:1].upper()}{note[1:]}.")
+    if not name:
+        click.echo("Nothing is kept yet. Keep it with --as NAME --kind engine or gearbox.")
+        return
+    with open_store(ctx.obj) as store:
+        for ref in patterns.confirm(store, found, name=name, side=kind, by=by):
+            click.echo(f"Kept as {ref.kind} “{ref.name}”, revision {ref.revision}.")
+
+
+@command.command()
+@click.argument("name")
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--kind", type=KINDS, help="Needed when two kinds share the name.")
+@click.pass_context
+def export(ctx: click.Context, name: str, file: Path, kind: str | None) -> None:
+    """Write the holes of a unit's face as CSV, XLSX or DXF."""
+    from wizard.desk import patterns
+    from wizard.desk.place import open_store
+
+    with open_store(ctx.obj) as store:
+        count = patterns.export(store, name, file, kind=kind)
+    click.echo(f"{count} holes in {file}.")
