@@ -327,3 +327,21 @@ class RecordRow(Base):
     made_by: Mapped[str] = mapped_column(Text)
     document: Mapped[str] = mapped_column(Text)
     digest: Mapped[str] = mapped_column(String(64))
+
+
+class DraftRow(Base):
+    """Something half-entered: what a person typed so far, kept until it is finished or thrown away."""
+
+    __tablename__ = "drafts"
+    __table_args__ = (
+        _filled("mark"),
+        CheckConstraint("length(mark) <= 32", name="mark_length"),
+        CheckConstraint("length(body) <= 1000000", name="body_length"),
+        _between("touched_on", "'1900-01-01'", "'2999-12-31'"),
+        Index(None, "touched_on"),
+    )
+    mark: Mapped[str] = mapped_column(String(32), primary_key=True)
+    what: Mapped[str] = mapped_column(String(12))
+    title: Mapped[str] = mapped_column(Text)
+    body: Mapped[str] = mapped_column(Text)
+    touched_on: Mapped[datetime] = mapped_column(UtcTime)

@@ -33,7 +33,8 @@ def port() -> int:
 
 @pytest.fixture
 def running(port: int, tmp_path: Path) -> Iterator[subprocess.Popen[bytes]]:
-    """The screens, answering."""
+    """The screens, answering; they heed Ctrl-C even where these tests run in the background."""
+    signal.signal(signal.SIGINT, signal.default_int_handler)
     line = [*INSTALLED, "--store", str(tmp_path / "shop.sqlite"), "app", "--port", str(port)]
     with subprocess.Popen(
         line, cwd=ROOT, env=surroundings() | {"PYTHONUNBUFFERED": "1"}, stdin=subprocess.DEVNULL,
