@@ -167,6 +167,17 @@ class _Figures:
         return value + ([f"within = {_Figures(value=self.within).joined()}"] if self.within else [])
 
 
+def reading_text(dimension: Dimension, *, units: str) -> str:
+    """A reading in one piece, as a person would type it: what was typed, if that still reads the same.
+
+    Args:
+        dimension: The reading; its instrument, hand and day are left out.
+        units: Unit of bare numbers, ``"in"`` or ``"mm"``.
+    """
+    figures = _figures_of(dimension, units)
+    return f"{figures.value} ± {figures.within}" if figures.within else figures.value
+
+
 def _figures_of(dimension: Dimension, units: str) -> _Figures:
     """What was typed if it still reads the same, else figures that do."""
     wanted = replace(dimension, how="", by="", on=None, source="measured")

@@ -20,6 +20,12 @@ def main() -> None:
         [
             st.Page(page.SCREENS / "start.py", title="Start", url_path="start", default=True),
             st.Page(page.SCREENS / "catalogue.py", title="Catalogue", url_path="catalogue"),
+            st.Page(
+                page.SCREENS / "entry.py",
+                title="Enter a unit",
+                url_path="entry",
+                visibility="hidden",
+            ),
             st.Page(page.SCREENS / "pairing.py", title="Pairing", url_path="pairing"),
             st.Page(page.SCREENS / "bench.py", title="Bench", url_path="bench"),
             st.Page(page.SCREENS / "jobs.py", title="Jobs", url_path="jobs"),

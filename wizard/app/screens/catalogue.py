@@ -11,10 +11,11 @@ from kb import quantity
 from kb.model.unit import Unit
 from wizard import words
 from wizard.app import drawing, page, signs
-from wizard.desk import portrait, units
+from wizard.desk import drafts, portrait, units
 from wizard.desk.place import Store
 
 MOST_SHOWN = 60
+MOST_DRAFTS = 5
 KINDS = {
     "engine": "engines", "gearbox": "gearboxes", "flexplate": "flexplates",
     "flywheel": "flywheels", "clutch": "clutches",
@@ -49,6 +50,15 @@ def _list(store: Store) -> None:
     st.title("Catalogue", anchor=False)
     if said := st.session_state.pop("said", ""):
         st.success(said)
+    with st.container(horizontal=True, vertical_alignment="center"):
+        if st.button("Enter a unit from your notebook", type="primary"):
+            st.switch_page(page.ENTRY, query_params={})
+    for one in drafts.rows(store, drafts.UNIT)[:MOST_DRAFTS]:
+        st.page_link(
+            page.ENTRY,
+            label=f"Half entered: {page.plain(one.title)}",
+            query_params={"draft": one.mark},
+        )
     kind = st.segmented_control(
         "Kind", list(KINDS), format_func=KINDS.__getitem__, key="kind", label_visibility="collapsed"
     )
@@ -85,7 +95,7 @@ def _in_short(row: portrait.UnitSummary) -> str:
 
 
 def _add(store: Store) -> None:
-    with st.expander("Add a unit"):
+    with st.expander("Take in a sheet from another shop or another program"):
         st.markdown(
             "A sheet with one unit or several, as measured. A name that is kept already takes its "
             "next revision; the earlier one stays readable."
@@ -128,8 +138,11 @@ def _belongs(unit: Unit, kind: str) -> str:
 
 
 def _pair_from(kind: str, name: str) -> None:
-    if kind in ("engine", "gearbox") and st.button(f"Pair this {kind}", type="primary"):
-        st.switch_page(page.PAIRING, query_params={kind: name})
+    with st.container(horizontal=True):
+        if kind in ("engine", "gearbox") and st.button(f"Pair this {kind}", type="primary"):
+            st.switch_page(page.PAIRING, query_params={kind: name})
+        if st.button("Add readings, or correct one"):
+            st.switch_page(page.ENTRY, query_params={"kind": kind, "unit": name})
 
 
 def _faces(unit: Unit) -> None:
