@@ -43,7 +43,7 @@ NUMBERS = (("numpy",), ("scipy",))
 LIBRARIES: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "kb.standards": (("numpy",), ()),
     "kb.plane": NUMBERS,
-    "kb.exchange": (("numpy", "openpyxl", "ezdxf"), ("scipy",)),
+    "kb.exchange": (("numpy", "openpyxl", "ezdxf"), ("scipy", "cv2", "PIL")),
     "kb.store": (("sqlalchemy", "alembic", "platformdirs"), ("psycopg",)),
     "wizard.engine": NUMBERS,
     "wizard.search": NUMBERS,

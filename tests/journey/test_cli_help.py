@@ -55,7 +55,7 @@ def test_every_example_can_be_typed(where: str) -> None:
 
 def test_the_help_teaches() -> None:
     said = trialfit("--help").stdout
-    for name in ("demo", "pair", "units", "jobs", "bench", "find", "app"):
+    for name in ("demo", "pair", "units", "jobs", "bench", "scan", "find", "app"):
         assert re.search(rf"^  {name} +\S", said, re.MULTILINE)
     assert "TRIALFIT_STORE" in said
     assert len(examples(said)) == 5
@@ -84,6 +84,7 @@ def test_the_commands_are_these() -> None:
         "units",
         "jobs",
         "bench",
+        "scan",
         "find",
         "app",
     ]

@@ -31,6 +31,7 @@ COMMANDS = {
     "units": "wizard.cli.units",
     "jobs": "wizard.cli.jobs",
     "bench": "wizard.cli.bench",
+    "scan": "wizard.cli.scan",
     "find": "wizard.cli.find",
     "app": "wizard.cli.app",
 }
@@ -40,6 +41,7 @@ SHORT = {
     "units": "The catalogue of measured units.",
     "jobs": "Kept jobs and their papers.",
     "bench": "Aids at the bench: from raw readings to a dimension.",
+    "scan": "Holes of a scan or photo, sized by distances measured on the part.",
     "find": "Which face of the catalogue some holes are.",
     "app": "Open the screens in a browser.",
 }

@@ -38,13 +38,13 @@ class Proposal:
 
 
 def propose(
-    path: Path | str, *, unit: str = "", layers: Sequence[str] = (), axis: str = "as given",
+    source: Path | str | Listing, *, unit: str = "", layers: Sequence[str] = (), axis: str = "as given",
     thread: str = "",
 ) -> Proposal:  # fmt: skip
     """What a file's holes would be as a face.
 
     Args:
-        path: A ``.csv``, ``.xlsx`` or ``.dxf`` file.
+        source: A ``.csv``, ``.xlsx`` or ``.dxf`` file, or holes listed already.
         unit: ``"in"`` or ``"mm"``, where the file does not say.
         layers: Layers of a drawing to take; all without them.
         axis: Where the shaft axis is: ``as given``; ``largest``, the middle of the largest hole,
@@ -54,13 +54,13 @@ def propose(
     Raises:
         InputError: a file, figure, axis or thread that cannot be used.
     """
-    found = read_holes(path, layers=layers)
+    found = source if isinstance(source, Listing) else read_holes(source, layers=layers)
     taken = unit or found.unit
     if taken not in ("in", "mm"):
         raise InputError("units", unit or "(none)", "the file does not say; write in or mm")
     places = {row.id: _place(row, taken) for row in found.rows}
     if len(places) < len(found.rows):
-        raise InputError("holes", str(path), "give every hole a mark of its own")
+        raise InputError("holes", "(list)", "give every hole a mark of its own")
     at, gone = _axis(axis, found, places, taken)
     rows = tuple(
         replace(_moved(row, places[row.id], at, taken), thread=row.thread or thread)
