@@ -6,7 +6,6 @@ worked out in `scan_scale` from distances the shop has measured.
 
 from __future__ import annotations
 
-import io
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -18,16 +17,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kb.errors import InputError
+from kb.exchange.pictures import Gray, bytes_of, unpack, vision_library
 from kb.exchange.scan_scale import Scale, Stretch, fit_scale
 from kb.plane.circle import fit_circle
 
 Array = NDArray[np.float64]
-Gray = NDArray[np.float32]
 
-MOST_PIXELS = 89_000_000
-LARGEST = 60_000_000  # bytes
-KINDS = ("PNG", "JPEG", "TIFF")
-ACCEPTED = "a PNG, JPEG or TIFF picture of at most 89 million pixels"
 SEEN_AT = 1600  # pixels of the longer side at which holes are looked for
 LEVELS = 14  # brightnesses at which outlines are taken
 SMALLEST = 9.0  # pixels across, below which a hole cannot be sized
@@ -93,7 +88,7 @@ class Picture:
 
     def __init__(self, source: Path | str | bytes) -> None:
         named = "(picture)" if isinstance(source, bytes) else str(source)
-        self.gray = _unpack(_bytes_of(source, named), named)
+        self.gray = unpack(bytes_of(source, named), named)
 
     @property
     def size(self) -> tuple[int, int]:
@@ -103,7 +98,7 @@ class Picture:
     @cached_property
     def spots(self) -> tuple[Spot, ...]:
         """The round spots of the picture, from the top down and from the left."""
-        vision = _vision()
+        vision = vision_library()
         found: list[Spot] = []
         for rough in _roughly(vision, self.gray):
             spot = _sized(vision, self.gray, rough)
@@ -165,7 +160,7 @@ def overlay(picture: Picture, *, found: Scan | None = None) -> bytes:
         picture: The picture.
         found: Where given, holes that were left out are crossed through.
     """
-    vision = _vision()
+    vision = vision_library()
     scale = min(1.0, 2400 / max(picture.size))
     small = vision.resize(picture.gray, None, fx=scale, fy=scale, interpolation=vision.INTER_AREA)
     canvas = vision.cvtColor(np.clip(small, 0, 255).astype(np.uint8), vision.COLOR_GRAY2BGR)
@@ -179,66 +174,11 @@ def overlay(picture: Picture, *, found: Scan | None = None) -> bytes:
         vision.circle(canvas, at, radius, colour, pen, vision.LINE_AA)
         if not taken:
             vision.line(canvas, (at[0] - radius, at[1] - radius), (at[0] + radius, at[1] + radius), colour, pen)  # fmt: skip
-        beside = (at[0] + radius + 2 * pen, at[1] - radius)
+        beside = (at[0] + radius + 2 * pen, at[1] - round(0.3 * radius))
         for ink, width in (((255, 255, 255), 5 * pen), (colour, 2 * pen)):
-            vision.putText(canvas, str(number), beside, vision.FONT_HERSHEY_SIMPLEX, 0.4 * pen, ink, width, vision.LINE_AA)  # fmt: skip
+            vision.putText(canvas, str(number), beside, vision.FONT_HERSHEY_SIMPLEX, 0.65 * pen, ink, width, vision.LINE_AA)  # fmt: skip
     _, written = vision.imencode(".png", canvas)
     return bytes(written.tobytes())
-
-
-# ── opening ─────────────────────────────────────────────────────────────────
-
-
-def _vision() -> Any:
-    try:
-        import cv2
-    except ModuleNotFoundError:
-        raise InputError(
-            "picture", "(scan)", "pictures need the extra: pip install 'trialfit[scan]'"
-        ) from None
-    return cv2
-
-
-def _bytes_of(source: Path | str | bytes, named: str) -> bytes:
-    if isinstance(source, bytes):
-        written = source
-    else:
-        try:
-            if Path(source).stat().st_size > LARGEST:
-                raise InputError("picture", named, f"a file of at most {LARGEST // 10**6} MB")
-            written = Path(source).read_bytes()
-        except OSError:
-            raise InputError("picture", named, "no such file, or it cannot be read") from None
-    if len(written) > LARGEST:
-        raise InputError("picture", named, f"a file of at most {LARGEST // 10**6} MB")
-    return written
-
-
-def _unpack(written: bytes, named: str) -> Gray:
-    _vision()
-    from PIL import ImageOps, UnidentifiedImageError
-    from PIL.Image import DecompressionBombError
-    from PIL.Image import open as unpacked
-
-    try:
-        with unpacked(io.BytesIO(written), formats=KINDS) as opened:
-            across, down = opened.size
-            if across * down > MOST_PIXELS:
-                raise InputError("picture", f"{across} × {down} pixels", ACCEPTED)
-            if min(across, down) < 40:
-                raise InputError("picture", f"{across} × {down} pixels", "it is too small to find holes in")  # fmt: skip
-            grey = ImageOps.exif_transpose(opened).convert("L")
-            return np.asarray(grey, dtype=np.float32)
-    except DecompressionBombError:
-        raise InputError(
-            "picture", named, f"its header claims too many pixels; {ACCEPTED}"
-        ) from None
-    except UnidentifiedImageError:
-        raise InputError("picture", named, ACCEPTED) from None
-    except InputError:
-        raise
-    except (OSError, ValueError, SyntaxError, MemoryError):
-        raise InputError("picture", named, f"it is damaged or cut short; {ACCEPTED}") from None
 
 
 # ── seeing ──────────────────────────────────────────────────────────────────

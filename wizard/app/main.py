@@ -26,6 +26,12 @@ def main() -> None:
                 url_path="entry",
                 visibility="hidden",
             ),
+            st.Page(
+                page.SCREENS / "pattern.py",
+                title="Bring in a face",
+                url_path="pattern",
+                visibility="hidden",
+            ),
             st.Page(page.SCREENS / "pairing.py", title="Pairing", url_path="pairing"),
             st.Page(page.SCREENS / "bench.py", title="Bench", url_path="bench"),
             st.Page(page.SCREENS / "jobs.py", title="Jobs", url_path="jobs"),

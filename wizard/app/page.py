@@ -19,8 +19,9 @@ _MARKUP = re.compile(r"[\\`*_\[\]{}()#+!|~$:<>^-]")
 
 SHOWN = (InputError, OutOfScope, NotTabulated, StoreError)
 SCREENS = Path(__file__).parent / "screens"
-START, CATALOGUE, ENTRY, PAIRING, JOBS, BENCH = (
-    f"screens/{name}.py" for name in ("start", "catalogue", "entry", "pairing", "jobs", "bench")
+START, CATALOGUE, ENTRY, PATTERN, PAIRING, JOBS, BENCH = (
+    f"screens/{name}.py"
+    for name in ("start", "catalogue", "entry", "pattern", "pairing", "jobs", "bench")
 )
 LARGEST_SHEET = 200_000  # bytes
 UNITS = {"in": "inches first", "mm": "millimetres first"}

@@ -7,16 +7,20 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from kb.errors import InputError
-from kb.exchange.holes import Listed, Listing, read_holes, write_holes
-from kb.model.unit import Engine, Gearbox
+from kb.exchange.holes import Listed, read_holes, write_holes
+from kb.exchange.holes import Listing as Listing
+from kb.model.unit import Engine, Gearbox, Unit
 from kb.quantity import Dimension, read_length, read_thread
+from kb.sheets.reading import read_units
 from kb.store.catalogue import UnitRef
 from kb.store.place import Store
 from wizard.desk import units
 
 SIDES = ("engine", "gearbox")
+ENDINGS = (".csv", ".xlsx", ".dxf")
 AXES = "as given, largest, NAME for a hole, NAME+NAME for the middle of two, or X,Y"
 
 
@@ -85,14 +89,65 @@ def confirm(
     Raises:
         InputError: no name, another side, or holes a face cannot have.
     """
-    if side not in SIDES:
-        raise InputError("kind", side, "write engine or gearbox")
     if not name.strip():
         raise InputError("name", name, "a unit of the catalogue needs a name")
+    return units.add_from_text(store, _sheet(proposal, name=name, side=side), by=by)
+
+
+def preview(proposal: Proposal, *, side: str) -> Unit:
+    """A proposal as the unit it would be, to be looked at; nothing is kept.
+
+    Raises:
+        InputError: as `confirm`.
+    """
+    return read_units(_sheet(proposal, name="as read", side=side))[0]
+
+
+def as_csv(proposal: Proposal) -> str:
+    """The places of a proposal as rows of x, y and mark, with their unit."""
+    rows = [
+        f"{_said(row.x, proposal.unit)},{_said(row.y, proposal.unit)},{row.id}"
+        for row in proposal.rows
+    ]
+    return "\n".join(["x,y,id", *rows])
+
+
+def without(proposal: Proposal, marks: Sequence[str]) -> Proposal:
+    """A proposal with some of its holes left out."""
+    return replace(proposal, rows=tuple(row for row in proposal.rows if row.id not in marks))
+
+
+def uploaded(name: str, written: bytes, *, layers: Sequence[str] = ()) -> Listing:
+    """The holes of a file that was handed over, its name used for nothing but its kind.
+
+    Raises:
+        InputError: a kind that is not taken, or a file that cannot be read.
+    """
+    ending = Path(name).suffix.lower()
+    if ending not in ENDINGS:
+        raise InputError("file", name, "write a list as CSV or XLSX, or a drawing as DXF")
+    with TemporaryDirectory(prefix="trialfit-") as folder:
+        file = Path(folder) / f"holes{ending}"
+        file.write_bytes(written)
+        try:
+            return read_holes(file, layers=layers)
+        except InputError as error:
+            raise InputError(
+                error.field, error.text.replace(str(file), name), error.accepted
+            ) from None
+
+
+def _said(text: str, unit: str) -> str:
+    return f"{read_length(text, key='x', units=unit).value:.6f} mm"
+
+
+def _sheet(proposal: Proposal, *, name: str, side: str) -> str:
+    if side not in SIDES:
+        raise InputError("kind", side, "write engine or gearbox")
     lines = [f'units = "{proposal.unit}"', f"[{side}]", f"name = {json.dumps(name.strip(), ensure_ascii=False)}"]  # fmt: skip
     lines += [f"[{side}.face]", "holes = ["]
     lines += [f"  {{ {_entries(row)} }}," for row in proposal.rows]
-    return units.add_from_text(store, "\n".join([*lines, "]"]), by=by)
+    return "\n".join([*lines, "]"])
 
 
 def _entries(row: Listed) -> str:

@@ -12,7 +12,8 @@ from typing import Any
 from kb import quantity
 from kb.errors import InputError
 from kb.exchange.holes import Listed, Listing, write_holes
-from kb.exchange.scan import Picture, Scan, overlay, scan
+from kb.exchange.scan import Picture as Picture
+from kb.exchange.scan import Scan, overlay, scan
 from kb.exchange.scan_scale import Stretch
 from kb.quantity import read_length
 
@@ -41,7 +42,7 @@ class Scanned:
             )
             for one in self.scan.holes
         )  # fmt: skip
-        return Listing(rows=rows, unit="mm", notes=self.scan.notes)
+        return Listing(rows=rows, unit="mm")
 
     def document(self) -> dict[str, Any]:
         """As a document for another program [mm, pixels]."""

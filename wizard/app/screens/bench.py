@@ -29,6 +29,7 @@ LONG = (
 def show() -> None:
     """Choose an aid, type what was read, see what comes of it, keep it where it belongs."""
     st.title("Bench", anchor=False)
+    st.page_link(page.PATTERN, label="Bring in a face: from a list, a drawing, a scan or a photo")
     aid = _chosen()
     st.markdown(aid.says)
     with page.store() as store, page.told():

@@ -52,7 +52,9 @@ def _list(store: Store) -> None:
         st.success(said)
     with st.container(horizontal=True, vertical_alignment="center"):
         if st.button("Enter a unit from your notebook", type="primary"):
-            st.switch_page(page.ENTRY, query_params={})
+            st.switch_page(page.ENTRY, query_params={"draft": drafts.new_mark()})
+        if st.button("Bring in a face: list, drawing, scan"):
+            st.switch_page(page.PATTERN)
     for one in drafts.rows(store, drafts.UNIT)[:MOST_DRAFTS]:
         st.page_link(
             page.ENTRY,
@@ -142,7 +144,9 @@ def _pair_from(kind: str, name: str) -> None:
         if kind in ("engine", "gearbox") and st.button(f"Pair this {kind}", type="primary"):
             st.switch_page(page.PAIRING, query_params={kind: name})
         if st.button("Add readings, or correct one"):
-            st.switch_page(page.ENTRY, query_params={"kind": kind, "unit": name})
+            st.switch_page(
+                page.ENTRY, query_params={"kind": kind, "unit": name, "draft": drafts.new_mark()}
+            )
 
 
 def _faces(unit: Unit) -> None:

@@ -91,8 +91,8 @@ def _at(mark: str, key: str) -> str:
     """The place of a box in this person's session, holding what the draft has of it."""
     at = f"entry.{mark}.{key}"
     st.session_state[_SHOWN].append(key)
-    if at not in st.session_state:
-        st.session_state[at] = _body().get(key, "")
+    if at not in st.session_state and _body().get(key):
+        st.session_state[at] = _body()[key]
     return at
 
 
@@ -117,7 +117,7 @@ def _keep_draft(store: Store, mark: str, typed: dict[str, str]) -> None:
 
 def _kind(mark: str) -> tuple[str, str]:
     at = _at(mark, "kind")
-    if st.session_state[at] not in KINDS:
+    if st.session_state.get(at) not in KINDS:
         st.session_state[at] = KINDS[0]
     kind = st.segmented_control(
         "What is it?", KINDS, key=at, required=True, format_func=words.heading
@@ -125,7 +125,7 @@ def _kind(mark: str) -> tuple[str, str]:
     if kind != "gearbox":
         return str(kind), ""
     at = _at(mark, "drive")
-    if st.session_state[at] not in DRIVES:
+    if st.session_state.get(at) not in DRIVES:
         st.session_state[at] = "converter"
     drive = st.segmented_control(
         "What turns at its front?", list(DRIVES), key=at, required=True,
@@ -137,7 +137,8 @@ def _kind(mark: str) -> tuple[str, str]:
 def _signature(mark: str) -> None:
     unit, by, on = st.columns(3)
     at = _at(mark, "units")
-    st.session_state[at] = st.session_state[at] or page.first_unit()
+    if not st.session_state.get(at):
+        st.session_state[at] = page.first_unit()
     unit.segmented_control(
         "Bare figures are in", list(BARE), key=at, required=True, format_func=BARE.__getitem__
     )
@@ -182,7 +183,8 @@ def _sketch(kind: str, key: str) -> None:
 def _way(mark: str, group: Group) -> str:
     """How the holes of a part are placed."""
     at = _at(mark, f"{group.key}.way")
-    st.session_state[at] = entry.way(group.key, {f"{group.key}.way": st.session_state[at]})
+    if not st.session_state.get(at):
+        st.session_state[at] = entry.way(group.key, {})
     way = st.radio("How the holes are placed", list(PLACED), key=at, format_func=PLACED.__getitem__)
     return str(way)
 
