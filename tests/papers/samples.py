@@ -11,6 +11,7 @@ import math
 from typing import Any
 
 from kb.model.record import Record, canonical, digest
+from wizard.making.made import made
 
 INCH = 25.4
 Answer = dict[str, Any]
@@ -279,6 +280,7 @@ def kept(
     content = {
         "format": 1, "title": title if title is not None else answer["title"],
         "made_on": "2026-03-02", "made_by": by, "sheet": 'title = "x"\n', "answer": answer,
+        "making": made(answer, limits={"register-tir.drive": 0.13}),
         "rules": {"name": "automatic road car", "limits": {}}, "program": "trialfit 0.1.0",
         "units": [{"kind": "engine", "name": "Brindlow V6", "revision": 1}],
     }  # fmt: skip

@@ -24,6 +24,7 @@ from kb.sheets.reading import load, read
 from kb.sheets.writing import write
 from wizard.engine.answer import answer
 from wizard.engine.remedies import advise, changed
+from wizard.making.made import made
 from wizard.words import said
 
 if TYPE_CHECKING:
@@ -261,6 +262,9 @@ def content(worked: Worked, *, by: str = "", on: date | None = None) -> dict[str
             },
         },
         "program": worked.answer["program"],
+        "making": made(
+            worked.answer, limits={name: one.value for name, one in rules.limits.items()}
+        ),
         "units": [
             {"kind": ref.kind, "name": ref.name, "revision": ref.revision} for ref in worked.units
         ],

@@ -14,13 +14,20 @@ from typing import Any
 from kb.errors import InputError, StoreError
 from kb.model.record import Record
 from wizard.papers import cut, tables
+from wizard.papers.buying_list import buying_csv, buying_list
 from wizard.papers.document import numbered
 from wizard.papers.drawing import drawable, drawing
+from wizard.papers.fitting_sheet import fitting_sheet
+from wizard.papers.inspection_sheet import inspection_sheet, inspection_workbook
+from wizard.papers.layout_sheet import layout_sheet
 from wizard.papers.paper import printable
 from wizard.papers.specification import specification
 
 Make = Callable[[], bytes]
-KINDS = ("specification", "drawing", "cut file", "hole table", "answer", "sheet", "contents")
+KINDS = (
+    "specification", "drawing", "cut file", "layout sheet", "inspection sheet", "fitting sheet",
+    "buying list", "hole table", "answer", "sheet", "contents",
+)  # fmt: skip
 
 
 def papers(record: Record) -> Iterator[tuple[str, str, Make]]:
@@ -38,11 +45,26 @@ def _papers(record: Record) -> Iterator[tuple[str, str, Make]]:
     for part in cut.plates(record):
         for version in cut.VERSIONS if part.get("outline") else ():
             yield "cut file", f"{slug(part['name'])}_mm_{version}.dxf", _cut(record, part, version)
+    yield from _bench_sheets(record)
     if any(part["holes"] for part in record.answer.get("parts", ())):
         yield "hole table", "holes.csv", lambda: tables.hole_csv(record)
         yield "hole table", "holes.xlsx", lambda: tables.hole_workbook(record)
     yield "answer", "answer.json", lambda: tables.answer_json(record)
     yield "sheet", "sheet.toml", lambda: tables.sheet_toml(record)
+
+
+def _bench_sheets(record: Record) -> Iterator[tuple[str, str, Make]]:
+    making = record.content.get("making") or {}
+    if making.get("layout"):
+        yield "layout sheet", "layout-sheet.pdf", lambda: layout_sheet(record).finish()
+    if making.get("points"):
+        yield "inspection sheet", "inspection-sheet.pdf", lambda: inspection_sheet(record).finish()
+        yield "inspection sheet", "inspection-sheet.xlsx", lambda: inspection_workbook(record)
+    if making.get("fitting") and record.answer.get("parts"):
+        yield "fitting sheet", "fitting-sheet.pdf", lambda: fitting_sheet(record).finish()
+    if making.get("buying"):
+        yield "buying list", "buying-list.pdf", lambda: buying_list(record).finish()
+        yield "buying list", "buying-list.csv", lambda: buying_csv(record)
 
 
 def left_out(record: Record) -> Iterator[tuple[str, str]]:
@@ -57,6 +79,15 @@ def left_out(record: Record) -> Iterator[tuple[str, str]]:
         yield "cut file", "the answer has no plate"
     if not any(part["holes"] for part in record.answer.get("parts", ())):
         yield "hole table", "no part of the answer has holes"
+    making = record.content.get("making")
+    for kind in ("layout sheet", "inspection sheet", "fitting sheet", "buying list"):
+        if not any(kind == one for one, _, _ in _bench_sheets(record)):
+            why = (
+                "the answer has no parts to make"
+                if making
+                else "the record is older than these sheets: keep the job again"
+            )
+            yield kind, why
 
 
 def _contents(record: Record, rows: Sequence[tuple[str, str, Make]]) -> bytes:

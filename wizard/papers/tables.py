@@ -36,10 +36,10 @@ def hole_csv(record: Record) -> bytes:
     """The hole table as CSV, UTF-8 with a byte-order mark so that spreadsheets read it right."""
     out = io.StringIO(newline="")
     writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow([_plain(f"{_title(record)}: holes seen from {SEEN_FROM}")])
+    writer.writerow([plain(f"{_title(record)}: holes seen from {SEEN_FROM}")])
     writer.writerow(HEADS)
     for row in hole_rows(Document(record.answer)):
-        writer.writerow([_plain(cell) for cell in _cells(row)])
+        writer.writerow([plain(cell) for cell in _cells(row)])
     return out.getvalue().encode("utf-8-sig")
 
 
@@ -49,12 +49,12 @@ def hole_workbook(record: Record) -> bytes:
     sheet = book.active
     assert sheet is not None
     sheet.title = "Holes"
-    sheet.append([_safe(f"{_title(record)}: holes seen from {SEEN_FROM}")])
+    sheet.append([safe(f"{_title(record)}: holes seen from {SEEN_FROM}")])
     sheet.append(list(HEADS))
     for cell in (*sheet[1], *sheet[2]):
         cell.font = Font(bold=True)
     for row in hole_rows(Document(record.answer)):
-        sheet.append([_safe(cell) for cell in _cells(row)])
+        sheet.append([safe(cell) for cell in _cells(row)])
     for place in range(1, len(HEADS) + 1):
         sheet.column_dimensions[get_column_letter(place)].width = 13
     sheet.freeze_panes = "C3"
@@ -63,7 +63,7 @@ def hole_workbook(record: Record) -> bytes:
     book.properties.creator = record.made_by or "trialfit"
     raw = io.BytesIO()
     book.save(raw)
-    return _fixed(raw.getvalue(), made)
+    return as_kept(raw.getvalue(), made)
 
 
 def answer_json(record: Record) -> bytes:
@@ -90,11 +90,12 @@ def _cells(row: HoleRow) -> Sequence[Cell]:
     return [*cells, row.countersink_angle]
 
 
-def _plain(cell: Cell) -> str:
-    return "" if cell is None else str(_safe(cell))
+def plain(cell: Cell) -> str:
+    """A cell as a text, kept a text for spreadsheets."""
+    return "" if cell is None else str(safe(cell))
 
 
-def _safe(cell: Cell) -> Cell:
+def safe(cell: Cell) -> Cell:
     """A text on one line; one that a spreadsheet would take for a formula is kept a text."""
     if not isinstance(cell, str):
         return cell
@@ -102,7 +103,7 @@ def _safe(cell: Cell) -> Cell:
     return f"'{line}" if line.startswith(RISKY) else line
 
 
-def _fixed(raw: bytes, made: datetime) -> bytes:
+def as_kept(raw: bytes, made: datetime) -> bytes:
     """The workbook's archive written anew with one time for all, and no time of saving."""
     out = io.BytesIO()
     stamp = (max(made.year, 1980), made.month, made.day, 0, 0, 0)
