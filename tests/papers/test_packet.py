@@ -78,7 +78,7 @@ def test_a_plate_without_an_outline_does_not_hold_up_the_rest(tmp_path: Path) ->
 
 def test_only_the_kinds_wanted(tmp_path: Path) -> None:
     made = packet.write(kept(converter()), tmp_path, only=["cut file", "answer"])
-    assert {path.suffix for path in made} == {".dxf", ".json"}
+    assert {path.suffix for path in made} == {".dxf", ".svg", ".txt", ".json"}
     with pytest.raises(InputError, match="poster"):
         packet.write(kept(converter()), tmp_path, only=["poster"])
 

@@ -16,7 +16,7 @@ WEB = (
 LEAST_PILOT = 3.0  # mm
 STEP_ABOVE = 13.0  # mm: above it one drill more goes between pilot and final (common practice)
 REAM = 0.3  # mm left for the reamer on the diameter (common practice, no source)
-LARGEST_DRILL = 32.0  # mm
+LEAST_DRILL, LARGEST_DRILL = 1.0, 32.0  # mm
 BORE_LEFT = 2.0  # mm on the diameter left for boring (common practice, no source)
 SETS = {"in": ("fraction", "letter", "number"), "mm": ("metric",)}
 
@@ -111,7 +111,7 @@ def _final(hole: Row, unit: str) -> tuple[float, str]:
         size = threads.sizes(_thread(hole["thread"]))
         return size.tap_drill, size.tap_drill_name
     wanted = hole["diameter"] - (REAM if hole["kind"] == "dowel" else 0.0)
-    if wanted > LARGEST_DRILL:
+    if not LEAST_DRILL <= wanted <= LARGEST_DRILL:
         return hole["diameter"], ""
     found = drills.at_or_below(wanted, drills.SETS) if hole["kind"] == "dowel" else drills.nearest(wanted, drills.SETS)  # fmt: skip
     return found.diameter, found.name
@@ -150,5 +150,5 @@ def _bore(part: Row, unit: str) -> dict[str, Any] | None:
     if not bore:
         return None
     rough = min(bore - BORE_LEFT, LARGEST_DRILL)
-    drill = drills.at_or_below(rough, SETS[unit]) if rough >= 1 else None
+    drill = drills.at_or_below(rough, SETS[unit]) if rough >= LEAST_DRILL else None
     return {"diameter": bore, "rough": bore - BORE_LEFT, "drill": drill.name if drill else ""}

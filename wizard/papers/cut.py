@@ -107,7 +107,7 @@ def _drawn(
     _profile(space, pieces, version)
     for centre, diameter, purpose in circles(part):
         space.add_circle(centre, diameter / 2, dxfattribs={"layer": purpose})
-    left, bottom = _corner(pieces)
+    left, bottom = corner(pieces)
     _check_square(space, left, bottom - CLEAR - SQUARE, version)
     _legend(space, record, part, left + SQUARE + CLEAR, bottom - CLEAR)
     return _written(drawing, record)
@@ -159,7 +159,7 @@ def _bulge(piece: Segment) -> float:
     return math.tan(turn / 4)
 
 
-def _corner(pieces: Sequence[Segment]) -> tuple[float, float]:
+def corner(pieces: Sequence[Segment]) -> tuple[float, float]:
     """Lower left of everything drawn, arcs included."""
     xs, ys = [], []
     for piece in pieces:

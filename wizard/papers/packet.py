@@ -15,6 +15,8 @@ from kb.errors import InputError, StoreError
 from kb.model.record import Record
 from wizard.papers import cut, tables
 from wizard.papers.buying_list import buying_csv, buying_list
+from wizard.papers.cut_report import cut_report
+from wizard.papers.cut_svg import cut_svg
 from wizard.papers.document import numbered
 from wizard.papers.drawing import drawable, drawing
 from wizard.papers.fitting_sheet import fitting_sheet
@@ -22,10 +24,11 @@ from wizard.papers.inspection_sheet import inspection_sheet, inspection_workbook
 from wizard.papers.layout_sheet import layout_sheet
 from wizard.papers.paper import printable
 from wizard.papers.specification import specification
+from wizard.papers.template import one_sheet, template
 
 Make = Callable[[], bytes]
 KINDS = (
-    "specification", "drawing", "cut file", "layout sheet", "inspection sheet", "fitting sheet",
+    "specification", "drawing", "cut file", "template", "layout sheet", "inspection sheet", "fitting sheet",
     "buying list", "hole table", "answer", "sheet", "contents",
 )  # fmt: skip
 
@@ -45,12 +48,22 @@ def _papers(record: Record) -> Iterator[tuple[str, str, Make]]:
     for part in cut.plates(record):
         for version in cut.VERSIONS if part.get("outline") else ():
             yield "cut file", f"{slug(part['name'])}_mm_{version}.dxf", _cut(record, part, version)
+        if part.get("outline"):
+            yield from _of_plate(record, part)
     yield from _bench_sheets(record)
     if any(part["holes"] for part in record.answer.get("parts", ())):
         yield "hole table", "holes.csv", lambda: tables.hole_csv(record)
         yield "hole table", "holes.xlsx", lambda: tables.hole_workbook(record)
     yield "answer", "answer.json", lambda: tables.answer_json(record)
     yield "sheet", "sheet.toml", lambda: tables.sheet_toml(record)
+
+
+def _of_plate(record: Record, part: Mapping[str, Any]) -> Iterator[tuple[str, str, Make]]:
+    start = slug(part["name"])
+    yield "cut file", f"{start}_mm.svg", lambda: cut_svg(record, part)
+    yield "cut file", f"{start}-cut-check.txt", lambda: cut_report(record, part)
+    yield "template", f"{start}-template.pdf", lambda: template(record, part).finish()
+    yield "template", f"{start}-template-one-sheet.pdf", lambda: one_sheet(record, part).finish()
 
 
 def _bench_sheets(record: Record) -> Iterator[tuple[str, str, Make]]:
@@ -75,8 +88,10 @@ def left_out(record: Record) -> Iterator[tuple[str, str]]:
     for part in plates:
         if not part.get("outline"):
             yield "cut file", f"the {part['name']} has no outline"
+            yield "template", f"the {part['name']} has no outline"
     if not plates:
         yield "cut file", "the answer has no plate"
+        yield "template", "the answer has no plate"
     if not any(part["holes"] for part in record.answer.get("parts", ())):
         yield "hole table", "no part of the answer has holes"
     making = record.content.get("making")
