@@ -6,6 +6,7 @@ import hashlib
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Any
 
 from kb.model.chain import Assumption, Chain, Length
@@ -105,6 +106,30 @@ class Record:
         """The answer that was agreed."""
         answer: Mapping[str, Any] = self.content["answer"]
         return answer
+
+
+ENTRIES = ("state", "built", "note", "change", "spent", "file")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Entry:
+    """One line written to a kept design after it was kept; never changed, never taken out.
+
+    Attributes:
+        kind: ``state``; ``built``, a figure measured on the finished part; ``note``; ``change``
+            made at fitting; ``spent``, hours or money; ``file``.
+        key: The inspection point, what the time went into, or the SHA-256 of a file.
+        text: What was written: the state, the reading as typed, the note, the file's name.
+        figure: The reading [mm], or how much was spent.
+        by: Whose hand. on: When.
+    """
+
+    kind: str
+    key: str
+    text: str
+    figure: float | None
+    by: str
+    on: datetime
 
 
 def canonical(content: Mapping[str, Any]) -> str:

@@ -23,7 +23,11 @@ from sqlalchemy.pool import StaticPool
 from kb.errors import InputError, OutOfScope, StoreError
 
 VARIABLE = "TRIALFIT_STORE"
-STEPS = ("trialfit_0001", "trialfit_0002")  # every step of the migrations, oldest first
+STEPS = (
+    "trialfit_0001",
+    "trialfit_0002",
+    "trialfit_0003",
+)  # every step of the migrations, oldest first
 PATIENCE_S = 5.0  # how long to wait for another program to finish writing
 
 _ACCEPTED = "write the path of a file, sqlite:///PATH or postgresql://USER@HOST/NAME"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import UTC, date, datetime
 from typing import Any
 
 from sqlalchemy import func, select
@@ -12,12 +12,12 @@ from sqlalchemy.orm import Session, defer
 
 from kb.errors import InputError, StoreError
 from kb.model.check import VERDICTS
-from kb.model.record import Record, canonical, digest
+from kb.model.record import ENTRIES, Entry, Record, canonical, digest
 from kb.model.request import STAGES
 from kb.quantity import LARGEST
 from kb.store.names import check_text, folded, words
 from kb.store.place import Store
-from kb.store.rows import STATES, RecordRow
+from kb.store.rows import STATES, EntryRow, RecordRow
 
 LETTERS = "ABCDEFGHJKLMNPRTUVWY"  # ASME Y14.35-2014: not I, O, Q, S, X, Z (from memory)
 DAY = "write a day as 2026-03-02"
@@ -50,6 +50,7 @@ class RecordSummary:
 
 
 Summaries = list[RecordSummary]  # `list` is a verb of the records
+Entries = list[Entry]
 
 
 class Records:
@@ -156,8 +157,8 @@ class Records:
             asked = select(RecordRow).where(RecordRow.number == number).order_by(RecordRow.id)
             return [_summary(row) for row in session.scalars(asked.options(LIGHT))]
 
-    def advance(self, number: int, state: str) -> Record:
-        """Move the newest issue of a design on to a later state; the document stays.
+    def advance(self, number: int, state: str, *, by: str = "") -> Record:
+        """Move the newest issue of a design on to a later state, signed and dated; the document stays.
 
         Raises:
             InputError: no such design, no such state, or not a later one.
@@ -170,7 +171,40 @@ class Records:
                 accepted = "write one of " + ", ".join(later) if later else "it is closed for good"
                 raise InputError("state", state, f"the design is {row.state}; {accepted}")
             row.state = state
+            session.add(_entry_row(row.id, kind="state", key="", text=state, figure=None, by=by))
             return self._whole(row)
+
+    def write(
+        self, number: int, *, kind: str, key: str = "", text: str = "", figure: float | None = None,
+        by: str = "", issue: str | None = None,
+    ) -> None:  # fmt: skip
+        """Write a line to a design: its newest issue, or the one asked for.
+
+        Args:
+            number: The design's number. issue: An earlier issue.
+            kind, key, text, figure, by: As `kb.model.record.Entry`.
+        Raises:
+            InputError: no such design, no such kind, or a text that cannot be saved.
+        """
+        _one_of("kind", kind, ENTRIES)
+        for field, said in (("key", key), ("text", text), ("by", by)):
+            check_text(said, key=field)
+        with self._store.writing() as session:
+            row = self._row(session, number, issue)
+            session.add(_entry_row(row.id, kind=kind, key=key, text=text, figure=figure, by=by))
+
+    def entries(self, number: int, issue: str | None = None, *, kind: str | None = None) -> Entries:
+        """What was written to a design since it was kept, the first line first.
+
+        Raises:
+            InputError: no such design, or no such issue of it.
+        """
+        with self._store.session() as session:
+            row = self._row(session, number, issue)
+            asked = select(EntryRow).where(EntryRow.record_id == row.id).order_by(EntryRow.id)
+            if kind is not None:
+                asked = asked.where(EntryRow.kind == kind)
+            return [_entry(one) for one in session.scalars(asked)]
 
     def _next(self, session: Session, issue_of: int | None) -> tuple[int, str]:
         if issue_of is None:
@@ -205,6 +239,16 @@ def next_issue(issue: str) -> str:
     if issue[-1] != LETTERS[-1]:
         return issue[:-1] + LETTERS[LETTERS.index(issue[-1]) + 1]
     return next_issue(issue[:-1]) + LETTERS[0]
+
+
+def _entry_row(
+    record_id: int, *, kind: str, key: str, text: str, figure: float | None, by: str
+) -> EntryRow:
+    return EntryRow(record_id=record_id, kind=kind, key=key, text=text, figure=figure, by=by, on=datetime.now(UTC))  # fmt: skip
+
+
+def _entry(row: EntryRow) -> Entry:
+    return Entry(kind=row.kind, key=row.key, text=row.text, figure=row.figure, by=row.by, on=row.on)
 
 
 def _one_of(field: str, word: str, accepted: tuple[str, ...]) -> None:

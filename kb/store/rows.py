@@ -36,6 +36,7 @@ from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
 from kb.errors import StoreError
 from kb.model.check import VERDICTS
+from kb.model.record import ENTRIES
 from kb.model.request import STAGES
 from kb.model.unit import Drive, Driven, Engine, Register
 from kb.quantity import SOURCES
@@ -327,6 +328,28 @@ class RecordRow(Base):
     made_by: Mapped[str] = mapped_column(Text)
     document: Mapped[str] = mapped_column(Text)
     digest: Mapped[str] = mapped_column(String(64))
+
+
+class EntryRow(Base):
+    """What was written to a kept design afterwards: a state, an as-built figure, a note, a file."""
+
+    __tablename__ = "entries"
+    __table_args__ = (
+        _one_of("kind", ENTRIES),
+        CheckConstraint("length(key) <= 200", name="key_length"),
+        CheckConstraint("length(text) <= 100000", name="text_length"),
+        _between("figure", "-1000000000000", "1000000000000"),
+        _between("entered_on", "'1900-01-01'", "'2999-12-31'"),
+        Index(None, "record_id", "kind"),
+    )
+    id: Mapped[int] = mapped_column(primary_key=True)
+    record_id: Mapped[int] = mapped_column(ForeignKey("records.id"))
+    kind: Mapped[str] = mapped_column(String(8))
+    key: Mapped[str] = mapped_column(String(200))
+    text: Mapped[str] = mapped_column(Text)
+    figure: Mapped[float | None] = mapped_column(Double)
+    by: Mapped[str] = mapped_column("entered_by", Text)
+    on: Mapped[datetime] = mapped_column("entered_on", UtcTime)
 
 
 class DraftRow(Base):

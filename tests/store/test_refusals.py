@@ -43,6 +43,10 @@ RIGHT: dict[str, dict[str, Any]] = {
         "torque_nmm": 4e5, "made_on": "2026-03-02", "made_by": "", "document": "{}",
         "digest": "0" * 64,
     },
+    "entries": {
+        "kind": "built", "key": "P1", "text": "19.05", "figure": 19.05, "entered_by": "",
+        "entered_on": "2026-03-02 10:00:00",
+    },
     "drafts": {
         "mark": "abc", "what": "unit", "title": "", "body": "{}",
         "touched_on": "2026-03-02 10:00:00",
@@ -80,6 +84,10 @@ NONSENSE: dict[str, dict[str, list[Any]]] = {
         "spacer": [-1.0, INFINITE], "torque_nmm": [-1.0, INFINITE], "made_on": ["0999-01-01", None],
         "document": ["", " ", None], "digest": ["abc", None],
     },
+    "entries": {
+        "kind": ["hunch", "", None], "key": ["x" * 201, None], "text": ["x" * 100_001, None],
+        "figure": [INFINITE, 1e13], "entered_by": [None], "entered_on": ["0999-01-01 00:00:00", None],
+    },
     "drafts": {
         "mark": ["", " ", "x" * 33, None], "what": [None], "title": [None],
         "body": ["x" * 1_000_001, None], "touched_on": ["0999-01-01 00:00:00", None],
@@ -96,7 +104,7 @@ TEXT_FOR_NUMBERS = [
     (name, column.name)
     for name in RIGHT
     for column in TABLES[name].columns
-    if column.name not in ("id", "unit_id")
+    if column.name not in ("id", "unit_id", "record_id")
     and (column.type.python_type in (int, float) or isinstance(column.type, Boolean))
 ]
 
@@ -104,6 +112,9 @@ TEXT_FOR_NUMBERS = [
 def insert(store: Store, table: str, row: dict[str, Any]) -> None:
     """One row by plain SQL, and the unit it belongs to."""
     with store.writing() as session:
+        if table == "entries":
+            session.execute(text(statement("records", RIGHT["records"])), RIGHT["records"])
+            row = row | {"record_id": session.scalar(text("SELECT max(id) FROM records"))}
         if table in OF_A_UNIT:
             unit = RIGHT["units"]
             session.execute(text(statement("units", unit)), unit)
