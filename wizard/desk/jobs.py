@@ -33,6 +33,15 @@ def show(store: Store, number: int, issue: str | None = None) -> Record:
     return Records(store).get(number, issue)
 
 
+def issues(store: Store, number: int) -> list[RecordSummary]:
+    """Every issue of a job, the first one first.
+
+    Raises:
+        InputError: no such job.
+    """
+    return Records(store).history(number)
+
+
 def papers(
     store: Store,
     number: int,

@@ -6,8 +6,8 @@ import streamlit as st
 
 from kb.model.record import Record
 from wizard import words
-from wizard.app import answered, downloads, page, signs
-from wizard.desk import jobs
+from wizard.app import answered, downloads, page, signs, written
+from wizard.desk import afterwards, jobs
 from wizard.desk.place import Store
 
 MOST_SHOWN = 60
@@ -57,9 +57,17 @@ def _one(store: Store, number: str) -> None:
     page.quiet(
         f"Kept on {record.made_on}{by} · {words.label(record.state)} · {record.content['program']}"
     )
+    if said := st.session_state.pop("said", ""):
+        st.success(said)
     answered.verdict(answer)
     answered.ways_out(answer)
-    _take_along(record)
+    _take_along(store, record)
+    written.state(store, record)
+    with st.expander("As it was made: readings against the limits"):
+        written.as_built(store, record)
+    with st.expander("Notes, hours, files"):
+        written.notes(store, record)
+    written.issues(store, record)
     for which in ("fixed", "rotating"):
         st.subheader(words.heading(f"lineup.{which}"), anchor=False)
         answered.lined_up(answer, which)
@@ -79,7 +87,7 @@ def _one(store: Store, number: str) -> None:
     page.quiet(f"Digest of the record: {record.digest}")
 
 
-def _take_along(record: Record) -> None:
+def _take_along(store: Store, record: Record) -> None:
     name = downloads.named(f"{record.number:04d} {record.title}", "")
     with st.container(horizontal=True):
         st.download_button(
@@ -96,6 +104,15 @@ def _take_along(record: Record) -> None:
         )  # fmt: skip
         if st.button("Work on from it"):
             st.switch_page(page.PAIRING, query_params={"job": str(record.number)})
+        if st.button("Do this job again"):
+            again, rows = afterwards.repeat(store, record.number, by=record.made_by)
+            changed = (
+                f"{len(rows)} things came out differently"
+                if rows
+                else "nothing came out differently"
+            )
+            st.session_state["said"] = f"Kept as job {again.number}; {changed}."
+            st.switch_page(page.JOBS, query_params={"job": str(again.number)})
 
 
 if __name__ == "__main__":
