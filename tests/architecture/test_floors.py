@@ -49,7 +49,7 @@ LIBRARIES: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "wizard.search": NUMBERS,
     "wizard.bench": NUMBERS,
     "wizard.making": NUMBERS,
-    "wizard.papers": (("numpy", "reportlab", "ezdxf", "openpyxl"), ()),
+    "wizard.papers": (("numpy", "reportlab", "ezdxf", "openpyxl", "pypdf"), ()),
     "wizard.cli": (("click",), ()),
     "wizard.app": (("streamlit", "plotly", "pandas", "numpy"), ()),
 }

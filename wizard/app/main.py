@@ -33,6 +33,7 @@ def main() -> None:
                 visibility="hidden",
             ),
             st.Page(page.SCREENS / "pairing.py", title="Pairing", url_path="pairing"),
+            st.Page(page.SCREENS / "matches.py", title="Matches", url_path="matches"),
             st.Page(page.SCREENS / "bench.py", title="Bench", url_path="bench"),
             st.Page(page.SCREENS / "jobs.py", title="Jobs", url_path="jobs"),
         ],

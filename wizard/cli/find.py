@@ -3,13 +3,20 @@
 from __future__ import annotations
 
 import dataclasses
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
+from typing import IO
 
 import click
 
 from wizard.cli import show
+from wizard.words import label
 
-command = click.Group(name="find", help="Find in the catalogue: which face some holes are.")
+command = click.Group(
+    name="find", help="Find in the catalogue: what could go with a unit, which face some holes are."
+)
 
 
 @command.command()
@@ -46,3 +53,102 @@ def face(ctx: click.Context, holes: Path, units: str, slack: float, as_json: boo
         return
     for line in found.says:
         click.echo(line)
+
+
+def _counterparts(kind: str) -> None:
+    """`gearboxes-for` an engine and `engines-for` a gearbox: the same but for the side."""
+    other = {"engine": "gearboxes", "gearbox": "engines"}[kind]
+
+    @command.command(
+        name=f"{other}-for",
+        help=f"Which {other} of the catalogue could go with one {kind}, the easiest first, with the reason for each that does not.",
+    )
+    @click.argument("name")
+    @click.option(
+        "--drive",
+        default="",
+        metavar="WHAT",
+        help="Only what has this drive: converter, shaft, flange, crank flange, flywheel.",
+    )
+    @click.option(
+        "--torque",
+        type=float,
+        metavar="N·m",
+        help="A gearbox that carries it, or an engine that has no more.",
+    )
+    @click.option("--rotation", type=click.Choice(["ccw", "cw"]), help="Only this rotation.")
+    @click.option("--tail", default="", metavar="LENGTH", help="Longest tail of a gearbox.")
+    @click.option("--text", default="", help="Only names with these words.")
+    @click.option(
+        "--csv",
+        "csv_file",
+        type=click.Path(path_type=Path),
+        metavar="FILE",
+        help="Write each one as it comes.",
+    )
+    @click.option("--json", "as_json", is_flag=True, help="As JSON, nothing else.")
+    @click.pass_context
+    def asked(
+        ctx: click.Context,
+        name: str,
+        drive: str,
+        torque: float | None,
+        rotation: str | None,
+        tail: str,
+        text: str,
+        csv_file: Path | None,
+        as_json: bool,
+    ) -> None:
+        from wizard.desk import counterparts
+        from wizard.desk.place import open_store
+
+        wanted = counterparts.Wanted(
+            drive=drive,
+            rotation=rotation or "",
+            text=text,
+            torque_nmm=None if torque is None else torque * 1000,
+            tail=counterparts.longest_tail(tail, unit="mm"),
+        )
+        with open_store(ctx.obj) as store:
+            count, rows = counterparts.counterparts(store, name, kind=kind, wanted=wanted)
+            found = []
+            with (
+                _opened(csv_file) as sheet,
+                click.progressbar(
+                    rows, length=count, label=f"{count} {other}", file=sys.stderr
+                ) as bar,
+            ):
+                if sheet is not None:
+                    sheet.write(counterparts.csv_row(None))
+                for one in bar:
+                    found.append(one)
+                    if sheet is not None:
+                        sheet.write(counterparts.csv_row(one))
+        best = counterparts.ranked(found)
+        if as_json:
+            show.document([dataclasses.asdict(one) for one in best])
+            return
+        if not best:
+            click.echo(f"No {other} of that kind are in the catalogue.")
+        for one in best:
+            size = f", plate {one.plate:.1f} mm" if one.plate else ""
+            click.echo(f"{label(one.verdict).upper():15s} {one.name}{size}")
+            click.echo(f"                {one.reason}")
+
+
+@contextmanager
+def _opened(path: Path | None) -> Iterator[IO[str] | None]:
+    from kb.errors import InputError
+
+    if path is None:
+        yield None
+        return
+    try:
+        with path.open("w", encoding="utf-8", newline="") as sheet:
+            yield sheet
+    except OSError as error:
+        raise InputError("csv", str(path), f"it cannot be written ({error.strerror})") from None
+
+
+for _kind in ("engine", "gearbox"):
+    _counterparts(_kind)

@@ -42,7 +42,7 @@ SHORT = {
     "jobs": "Kept jobs and their papers.",
     "bench": "Aids at the bench: from raw readings to a dimension.",
     "scan": "Holes of a scan or photo, sized by distances measured on the part.",
-    "find": "Which face of the catalogue some holes are.",
+    "find": "What could go with a unit; which face some holes are.",
     "app": "Open the screens in a browser.",
 }
 

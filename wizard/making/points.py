@@ -31,12 +31,12 @@ def points(answer: Row, *, limits: Mapping[str, float]) -> list[dict[str, Any]]:
 def _part(part: Row, answer: Row, limits: Mapping[str, float]) -> Iterator[dict[str, Any]]:
     size = part.get("size") or {}
     for name in _SIZES:
-        if name in size:
+        if name in size and not (name == "outside" and "height" in size):
             yield _size(part, name, float(size[name]), answer)
     yield from _holes(part)
     rows = sorted(part.get("holes") or (), key=lambda one: str(one["id"]))
     for proof in proofs(rows)[:6]:
-        yield _point(part, f"{proof['from']} to {proof['to']}, centres", proof["length"], general(proof["length"]), "calliper over pins", hole=f"{proof['from']} {proof['to']}", why="proves the layout; ISO 2768-1:1989 m")  # fmt: skip
+        yield _point(part, f"{proof['from']} to {proof['to']}, centres", proof["length"], general(proof["length"]), "calliper over pins", why="proves the layout; ISO 2768-1:1989 m")  # fmt: skip
     if name_turns(part["name"]) and (most := limits.get(TIR)):
         yield {
             "part": part["name"], "what": "runout of the driven register, TIR", "hole": "", "nominal": 0.0,

@@ -18,6 +18,7 @@ from wizard.papers.buying_list import buying_csv, buying_list
 from wizard.papers.cut_report import cut_report
 from wizard.papers.cut_svg import cut_svg
 from wizard.papers.document import numbered
+from wizard.papers.dossier import dossier
 from wizard.papers.drawing import drawable, drawing
 from wizard.papers.fitting_sheet import fitting_sheet
 from wizard.papers.inspection_sheet import inspection_sheet, inspection_workbook
@@ -29,7 +30,7 @@ from wizard.papers.template import one_sheet, template
 Make = Callable[[], bytes]
 KINDS = (
     "specification", "drawing", "cut file", "template", "layout sheet", "inspection sheet", "fitting sheet",
-    "buying list", "hole table", "answer", "sheet", "contents",
+    "buying list", "hole table", "answer", "sheet", "dossier", "contents",
 )  # fmt: skip
 
 
@@ -37,8 +38,25 @@ def papers(record: Record) -> Iterator[tuple[str, str, Make]]:
     """Every paper this record can have: its kind, its file name, and how it is made."""
     start = f"{record.number:04d}{_letters(record.issue)}-{slug(record.title)}"
     rows = [(kind, f"{start}-{ending}", cache(make)) for kind, ending, make in _papers(record)]
+    sheets = [(_titled(name), make) for _, name, make in rows if name.endswith(".pdf")]
+    bound = cache(lambda: dossier(record, [(title, make()) for title, make in sheets]))
+    rows.append(("dossier", f"{start}-dossier.pdf", bound))
     yield from rows
     yield "contents", f"{start}-contents.txt", lambda: _contents(record, rows)
+
+
+def _titled(name: str) -> str:
+    """What a sheet is called, from the end of its file's name."""
+    for kind in sorted(_ENDINGS, key=len, reverse=True):
+        if name.endswith(f"{kind}.pdf"):
+            return kind.replace("-", " ").capitalize()
+    return name
+
+
+_ENDINGS = (
+    "starting-specification", "plate-and-spacer-drawing", "spacer-drawing", "drawing", "template",
+    "template-one-sheet", "layout-sheet", "inspection-sheet", "fitting-sheet", "buying-list",
+)  # fmt: skip
 
 
 def _papers(record: Record) -> Iterator[tuple[str, str, Make]]:

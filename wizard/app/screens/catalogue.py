@@ -143,6 +143,8 @@ def _pair_from(kind: str, name: str) -> None:
     with st.container(horizontal=True):
         if kind in ("engine", "gearbox") and st.button(f"Pair this {kind}", type="primary"):
             st.switch_page(page.PAIRING, query_params={kind: name})
+        if kind in ("engine", "gearbox") and st.button("What could go with it?"):
+            st.switch_page(page.MATCHES, query_params={"kind": kind, "unit": name})
         if st.button("Add readings, or correct one"):
             st.switch_page(
                 page.ENTRY, query_params={"kind": kind, "unit": name, "draft": drafts.new_mark()}
