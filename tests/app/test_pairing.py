@@ -276,3 +276,31 @@ def test_figures_on_the_screen_are_finite(paired: AppTest) -> None:
     specs = [json.loads(chart.proto.spec) for chart in paired.get("plotly_chart")]
     assert not re.search(r"\b(nan|NaN|inf|None)\b", shown)  # fmt: skip
     assert len(specs) == 3
+
+
+def test_what_was_taken_back_can_be_done_again(paired: AppTest) -> None:
+    app = press(press(paired, "+1°"), "Undo the last change")
+    assert changed(app) == ""
+    app = press(app, "Do it again")
+    assert "gearbox turned +1.00°" in changed(app)
+    assert beside(app, "least wall between holes").startswith(wall(1))
+
+
+def test_a_lost_page_loses_no_change(paired: AppTest, screen: Open) -> None:
+    app = hold(paired, "Plate thickness asked for", "13/16 in")
+    (mark,) = [app.query_params["draft"]]
+    again = screen("pairing", **PAIR, draft=mark)  # a new session, as after a reload
+    assert "13/16 in" in changed(again)
+    spacer = 13 / 16 * INCH + 28 - 4 - 12 - 8
+    assert beside(again, "spacer length").startswith(f"{spacer:.2f} mm")
+
+
+def test_two_variants_stand_beside_each_other(paired: AppTest) -> None:
+    app = press(hold(paired, "Plate thickness asked for", "25"), "Put this variant aside")
+    assert "Nothing differs yet" in written(app)
+    app = hold(app, "Plate thickness asked for", "30")
+    table = next(e.proto.body for e in app.get("html") if "put aside" in e.proto.body and "<td>" in e.proto.body)  # fmt: skip
+    assert "25.00 mm" in table
+    assert "30.00 mm" in table
+    app = press(app, "Take up the one put aside")
+    assert beside(app, "plate thickness").startswith("25.00 mm")

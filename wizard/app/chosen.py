@@ -50,7 +50,8 @@ def _from_catalogue(store: Store) -> bool:
     pair = {side: str(name) for side, name in taken.items()}
     pair |= _between(store, pair, names)
     st.session_state[_REMEMBERED] = pair
-    st.query_params.from_dict(pair)
+    mark = st.query_params.get(working.DRAFT, "")
+    st.query_params.from_dict(pair | ({working.DRAFT: mark} if mark else {}))
     job = repr(sorted((kind, name, revisions.get((kind, name))) for kind, name in pair.items()))
     working.begin(
         job,

@@ -11,6 +11,7 @@ from kb.model.measured import Measured
 from kb.model.request import STAGES
 from wizard import words
 from wizard.app import page, signs, working
+from wizard.desk.afterwards import between
 from wizard.desk.pairing import Worked
 
 SPAN = 30.0  # degrees the slider reaches each way, unless the turn lies beyond
@@ -21,14 +22,36 @@ _ANGLE = re.compile(r"[+-]?\d+(?:\.\d*)?|[+-]?\.\d+")
 
 def changes() -> None:
     """What has been changed so far, and the way back."""
-    steps = working.steps()
-    if not steps:
+    steps, undone = working.steps(), working.undone()
+    if not steps and not undone:
         return
-    st.html(signs.paragraph("Changed: " + " · ".join(step.says for step in steps)))
+    if steps:
+        st.html(signs.paragraph("Changed: " + " · ".join(step.says for step in steps)))
     with st.container(horizontal=True):
-        st.button("Undo the last change", on_click=working.undo)
+        if steps:
+            st.button("Undo the last change", on_click=working.undo)
         if len(steps) > 1:
             st.button("Undo all", on_click=working.start_over)
+        if undone:
+            st.button("Do it again", on_click=working.redo, help=undone[-1].says)
+        if steps:
+            st.button("Put this variant aside", on_click=working.put_aside)
+
+
+def variants(worked: Worked) -> None:
+    """The job as it is now beside the variant that was put aside: only what differs."""
+    other = working.aside()
+    if other is None:
+        return
+    st.subheader("Beside the variant put aside", anchor=False)
+    rows = [(one.what, one.before, one.after) for one in between(other.answer, worked.answer)]
+    if rows:
+        st.html(signs.table(["what", "put aside", "now"], rows))
+    else:
+        st.html(signs.paragraph("Nothing differs yet: change something.", quiet=True))
+    with st.container(horizontal=True):
+        st.button("Take up the one put aside", on_click=working.back_to_aside)
+        st.button("Compare no more", on_click=working.forget_aside)
 
 
 def ways_out(worked: Worked) -> None:
@@ -150,11 +173,20 @@ def turn(worked: Worked) -> None:
         for by in TURNS:
             st.button(f"{by:+g}°", key=f"turn{by:+g}", on_click=_turned, args=(used + by,))
         st.button("Upright", on_click=_turned, args=(0.0,))
+        for at in _window_turns(lineup["windows"], used):
+            st.button(f"To {at:+.2f}°", key=f"to{at:.4f}", on_click=_turned, args=(at,), help="A turn that keeps every wall wanted.")  # fmt: skip
         st.button(
             "Best",
             on_click=_best,
             help="The turn with the greatest wall between bolt holes; dowels apart.",
         )
+
+
+def _window_turns(windows: list[list[float]], used: float) -> list[float]:
+    """The nearest turn inside each window that the present turn is not in; at most four."""
+    outside = [(low, high) for low, high in windows if not low <= used <= high]
+    nearest = [low if used < low else high for low, high in outside]
+    return sorted(nearest, key=lambda at: abs(at - used))[:4]
 
 
 def _slid() -> None:

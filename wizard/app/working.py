@@ -11,14 +11,18 @@ from typing import cast
 import streamlit as st
 
 from wizard.app import page
+from wizard.desk import drafts
 from wizard.desk.pairing import Worked
-from wizard.desk.tried import Step, again
+from wizard.desk.place import Store
+from wizard.desk.tried import Step, again, as_text, from_text
 
 KEPT = 40  # answers remembered for going back and forth
 
-_JOB, _BASE, _STEPS, _WORKED, _REFUSED, _KEPT = (
-    f"table.{name}" for name in ("job", "base", "steps", "worked", "refused", "kept")
+_JOB, _BASE, _STEPS, _WORKED, _REFUSED, _KEPT, _UNDONE, _ASIDE = (
+    f"table.{name}"
+    for name in ("job", "base", "steps", "worked", "refused", "kept", "undone", "aside")
 )
+DRAFT = "draft"  # in the address: where the changes are kept in case the page is lost
 
 
 def begin(job: str, make: Callable[[], Worked]) -> bool:
@@ -36,8 +40,37 @@ def begin(job: str, make: Callable[[], Worked]) -> bool:
         (_WORKED, {_name((), base.request.units): base}),
     ):  # fmt: skip
         st.session_state[key] = value
-    st.session_state.pop(_KEPT, None)
+    for key in (_KEPT, _UNDONE, _ASIDE):
+        st.session_state.pop(key, None)
     return True
+
+
+def recall(store: Store) -> None:
+    """Take up the changes of the address's draft, once, where none have been tried here yet."""
+    mark = st.query_params.get(DRAFT, "")
+    kept = drafts.get(store, mark) if mark and not steps() and not undone() else None
+    if kept is not None and kept.body.get("job") == st.session_state[_JOB]:
+        taken = from_text(kept.body["steps"])
+        try:
+            _worked(taken, page.first_unit())
+        except page.SHOWN as error:
+            refuse(error)
+        else:
+            st.session_state[_STEPS] = taken
+
+
+def remember(store: Store, title: str) -> None:
+    """Keep the changes as a draft under the address, so that a lost page loses nothing."""
+    mark = st.query_params.get(DRAFT, "")
+    if not steps():
+        if mark and undone():
+            drafts.drop(store, mark)
+        return
+    if not mark:
+        mark = drafts.new_mark()
+        st.query_params[DRAFT] = mark
+    body = {"job": str(st.session_state[_JOB]), "steps": as_text(steps())}
+    drafts.keep(store, mark, what=drafts.PAIRING, title=title, body=body)
 
 
 def written_in() -> str:
@@ -91,6 +124,7 @@ def take(change: Mapping[str, object], says: str, *, units: str | None = None) -
         st.session_state[_REFUSED] = error
         return
     st.session_state[_STEPS] = tried
+    st.session_state.pop(_UNDONE, None)
 
 
 def refuse(error: Exception) -> None:
@@ -105,12 +139,47 @@ def refused() -> Exception | None:
 
 def undo() -> None:
     """Take the last change back."""
+    st.session_state[_UNDONE] = (*undone(), *steps()[-1:])
     st.session_state[_STEPS] = steps()[:-1]
+
+
+def undone() -> tuple[Step, ...]:
+    """The changes taken back, the one taken back last at the end."""
+    return cast("tuple[Step, ...]", st.session_state.get(_UNDONE, ()))
+
+
+def redo() -> None:
+    """Put back the change that was taken back last."""
+    st.session_state[_STEPS] = (*steps(), *undone()[-1:])
+    st.session_state[_UNDONE] = undone()[:-1]
 
 
 def start_over() -> None:
     """Take every change back."""
+    st.session_state[_UNDONE] = (*undone(), *reversed(steps()))
     st.session_state[_STEPS] = ()
+
+
+def put_aside() -> None:
+    """Put the job as it is now aside, to be compared with what is tried next."""
+    st.session_state[_ASIDE] = steps()
+
+
+def aside() -> Worked | None:
+    """The variant that was put aside, in the unit named first."""
+    kept = st.session_state.get(_ASIDE)
+    return None if kept is None else _worked(kept, page.first_unit())
+
+
+def forget_aside() -> None:
+    """Compare no more."""
+    st.session_state.pop(_ASIDE, None)
+
+
+def back_to_aside() -> None:
+    """Take up the variant that was put aside."""
+    st.session_state[_STEPS] = st.session_state.get(_ASIDE, ())
+    st.session_state.pop(_UNDONE, None)
 
 
 def keep(number: int) -> None:

@@ -219,7 +219,12 @@ class Difference:
 
 def differences(before: Record, after: Record) -> list[Difference]:
     """What changed from one issue of a job to another: verdict, sizes, dimensions, screws, checks."""
-    one, two = dict(_facts(before.answer)), dict(_facts(after.answer))
+    return between(before.answer, after.answer)
+
+
+def between(before: Mapping[str, Any], after: Mapping[str, Any]) -> list[Difference]:
+    """What is not the same in two answers, in the order a reader looks for it."""
+    one, two = dict(_facts(before)), dict(_facts(after))
     keys = [*one, *(key for key in two if key not in one)]
     return [
         Difference(what=key, before=one.get(key, "–"), after=two.get(key, "–"))

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from kb.errors import InputError
 from wizard.desk.pairing import Worked, work_out
 from wizard.engine.remedies import changed
 
@@ -40,3 +42,24 @@ def again(worked: Worked, steps: Sequence[Step], *, units: str) -> Worked:
     for step in steps:
         request = changed(replace(request, units=step.units), step.change)
     return work_out(replace(request, units=units), units=worked.units)
+
+
+def as_text(steps: Sequence[Step]) -> str:
+    """Changes as a text that `from_text` reads again, to be kept as a draft."""
+    rows = [{"change": dict(one.change), "units": one.units, "says": one.says} for one in steps]
+    return json.dumps(rows, ensure_ascii=False)
+
+
+def from_text(text: str) -> tuple[Step, ...]:
+    """Changes of a draft.
+
+    Raises:
+        InputError: the text is none of ours.
+    """
+    try:
+        return tuple(
+            Step(change=dict(row["change"]), units=str(row["units"]), says=str(row["says"]))
+            for row in json.loads(text)
+        )
+    except (ValueError, TypeError, KeyError):
+        raise InputError("draft", text[:40], "it holds no changes that can be read") from None

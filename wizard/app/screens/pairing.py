@@ -17,12 +17,14 @@ def show() -> None:
     with page.store() as store, page.told():
         if not chosen.on_the_table(store):
             return
+        working.recall(store)
         worked = working.now()
         answer = worked.answer
         if (refused := working.refused()) is not None:
             st.html(page.refusal(refused))
         answered.verdict(answer)
         controls.changes()
+        controls.variants(worked)
         controls.ways_out(worked)
         controls.fixed(worked)
         _lined_up(worked)
@@ -36,6 +38,7 @@ def show() -> None:
         answered.settle(answer)
         answered.grounds(answer)
         _keep(store, worked)
+        working.remember(store, answer["title"])
 
 
 def _lined_up(worked: Worked) -> None:
