@@ -183,7 +183,12 @@ def _arrow(figure: go.Figure, to: tuple[float, float], says: str) -> None:
         x=to[0], y=to[1], ax=0, ay=0, xref="x", yref="y", axref="x", ayref="y", showarrow=True,
         arrowhead=2, arrowwidth=2, arrowcolor=BAD, text="",
     )  # fmt: skip
-    _words(figure, (to[0] * 0.5, to[1] * 0.5), says)
+    right, up = to[0] >= 0, to[1] >= 0  # on the side that the arrow does not lead to
+    figure.add_annotation(
+        x=to[0] * 0.5, y=to[1] * 0.5, text=says, showarrow=False, font_size=12,
+        xanchor="left" if right else "right", yanchor="top" if up else "bottom",
+        xshift=8 if right else -8, yshift=-4 if up else 4,
+    )  # fmt: skip
 
 
 def _words(figure: go.Figure, at: tuple[float, float], text: str) -> None:
