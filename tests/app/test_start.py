@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from tests.app.conftest import Open, press, written
+from tests.app.conftest import PAIR, Open, press, written
 from wizard.desk import units
 from wizard.desk.place import open_store
 
@@ -49,3 +49,14 @@ def test_a_store_that_cannot_be_opened_is_said_in_one_line(screen: Open, place: 
     app = screen()
     assert "this is a folder, not the file of a store" in written(app)
     assert not app.button
+
+
+def test_what_is_half_done_is_offered_again(screen: Open, shop: Path) -> None:
+    pairing = screen("pairing", **PAIR)
+    press(pairing, "+1°")
+    start = screen("start")
+    assert "Half done" in written(start)
+    links = [link.proto for link in start.get("page_link")]
+    (half,) = [link for link in links if "last touched" in link.label]
+    assert "draft=" in half.query_string
+    assert "Marl+four" in half.query_string or "Marl%20four" in half.query_string

@@ -68,7 +68,7 @@ def test_strange_holes_fit_nothing(shop: Path, tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("text", "says"),
     [("x,y\n1,2\n3,4\n", "3 holes or more"), ("x,y\n1,a\n", "row 1, y"),
-     ("x,z\n1,2\n", "columns are"), ("x,y\n1,2\n1,2\n3,4\n", "one place")],
+     ("x,z\n1,2\n", "name its columns"), ("x,y\n1,2\n1,2\n3,4\n", "one place")],
 )  # fmt: skip
 def test_bad_lists_are_refused(shop: Path, tmp_path: Path, text: str, says: str) -> None:
     file = tmp_path / "bad.csv"

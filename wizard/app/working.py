@@ -5,6 +5,7 @@ Nothing here outlives the person's own session, and nothing is shared with anoth
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Mapping
 from typing import cast
 
@@ -69,7 +70,8 @@ def remember(store: Store, title: str) -> None:
     if not mark:
         mark = drafts.new_mark()
         st.query_params[DRAFT] = mark
-    body = {"job": str(st.session_state[_JOB]), "steps": as_text(steps())}
+    address = json.dumps(st.query_params.to_dict(), ensure_ascii=False)
+    body = {"job": str(st.session_state[_JOB]), "steps": as_text(steps()), "address": address}
     drafts.keep(store, mark, what=drafts.PAIRING, title=title, body=body)
 
 

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
 from kb.errors import InputError
+from kb.exchange.holes import read_holes
 from kb.model.unit import Circle, Engine, Gearbox
 from kb.quantity import Dimension
 from kb.store.catalogue import Catalogue
@@ -39,6 +43,21 @@ class Found:
     matches: tuple[Match, ...]
     alike: tuple[str, ...]
     says: tuple[str, ...]
+
+
+def face_of_file(
+    store: Store, path: Path | str, *, unit: str = "mm", slack: float = SLACK
+) -> Found:
+    """As `face`, for a list or drawing of holes: CSV, XLSX or DXF.
+
+    Raises:
+        InputError: a file that cannot be read. OutOfScope: fewer than three holes.
+    """
+    listed = read_holes(path)
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerows([("x", "y", "id"), *((row.x, row.y, row.id) for row in listed.rows)])
+    return face(store, out.getvalue(), unit=listed.unit or unit, slack=slack)
 
 
 def face(store: Store, holes: str, *, unit: str = "mm", slack: float = SLACK) -> Found:

@@ -237,4 +237,11 @@ def _moved(row: Listed, place: tuple[float, float], at: tuple[float, float], uni
     if math.hypot(*at) == 0:
         return row
     x, y = place[0] - at[0], place[1] - at[1]
-    return replace(row, x=f"{x:.10g} {unit}", y=f"{y:.10g} {unit}")
+    return replace(row, x=_shifted(x, row.x, unit), y=_shifted(y, row.y, unit))
+
+
+def _shifted(place: float, typed: str, unit: str) -> str:
+    """A moved place, with the ± it was typed with."""
+    within = read_length(typed, key="place", units=unit).within
+    spread = "" if within is None else f" ± {within / (25.4 if unit == 'in' else 1.0):.6g}"
+    return f"{place:.10g}{spread} {unit}"

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import json
+
 import streamlit as st
 
 from wizard.app import page
-from wizard.desk import demo, jobs, units
+from wizard.desk import demo, drafts, jobs, units
 from wizard.desk.place import Store
 
 LATEST = 4
@@ -50,11 +52,27 @@ def show() -> None:
                 )  # fmt: skip
             if st.button("All jobs"):
                 st.switch_page(page.JOBS)
+        _half_done(store)
         page.quiet(
             "Confirm every dimension on the actual parts before metal is cut. Never draw a gearbox "
             "or converter home with its bolts, and never run without dowels or registers."
         )
         page.quiet(f"Kept in {store.place}. Nothing leaves this machine.")
+
+
+def _half_done(store: Store) -> None:
+    """What was begun and not finished: units half entered, pairings with changes not kept."""
+    rows = drafts.rows(store)[:LATEST]
+    if not rows:
+        return
+    st.subheader("Half done", anchor=False)
+    for one in rows:
+        title = f"{page.plain(one.title)}, last touched {one.touched_on:%Y-%m-%d %H:%M} UTC"
+        if one.what == drafts.UNIT:
+            st.page_link(page.ENTRY, label=title, query_params={"draft": one.mark})
+        else:
+            address = json.loads(one.body.get("address", "{}"))
+            st.page_link(page.PAIRING, label=title, query_params={**address, "draft": one.mark})
 
 
 def _offer(store: Store) -> None:
