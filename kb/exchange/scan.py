@@ -108,6 +108,24 @@ class Picture:
         clear = [one for one in found if one.contrast >= CLEAR * clearest]
         return tuple(sorted(clear, key=lambda one: (round(one.centre[1] / 40), one.centre[0])))
 
+    def spot_at(self, at: tuple[float, float, float], *, name: str = "added") -> Spot:
+        """The hole somebody points at: its rim, found to part of a pixel.
+
+        Args:
+            at: Place and diameter, roughly [pixels]. name: What it is called.
+        Raises:
+            InputError: no round rim is there.
+        """
+        x, y, across = at
+        wide, high = self.size
+        inside = 0 <= x < wide and 0 <= y < high and SMALLEST <= across <= 2 * min(wide, high)
+        spot = None
+        for share in (1.0, 0.9, 1.1, 0.8, 1.2) if inside else ():
+            spot = spot or _sized(vision_library(), self.gray, (x, y, share * across / 2, share * across / 2, 0.0))  # fmt: skip
+        if spot is None:
+            raise InputError(name, f"{x:g}, {y:g}, {across:g}", "no round rim is seen there; point at its middle and write its diameter in pixels")  # fmt: skip
+        return spot
+
 
 def scan(
     picture: Picture,
@@ -117,6 +135,7 @@ def scan(
     least: float = 0.0,
     most: float = math.inf,
     leave_out: Sequence[str] = (),
+    added: Mapping[str, tuple[float, float, float]] | None = None,
 ) -> Scan:
     """Size the holes of a picture by distances that were measured on the part.
 
@@ -128,13 +147,16 @@ def scan(
         points: Marks of the picture that are no holes, such as the ends of a scale bar [pixels].
         least, most: Diameters of holes to keep [mm].
         leave_out: Numbers of spots that are no holes.
+        added: Holes pointed at by hand, where they were not found: place and diameter, roughly
+            [pixels]; their rims are then found like the others'.
     Raises:
-        InputError: no holes, or marks and distances that cannot be used.
+        InputError: no holes, no rim where one was pointed at, or marks and distances that cannot be used.
     """
     spots = picture.spots
-    if not spots:
+    pointed = {name: picture.spot_at(at, name=name) for name, at in (added or {}).items()}
+    if not spots and not pointed:
         raise InputError("picture", "(no holes)", "no round hole was found; scan it flatter, sharper or with more contrast")  # fmt: skip
-    names = {str(number): spot for number, spot in enumerate(spots, 1)}
+    names = {str(number): spot for number, spot in enumerate(spots, 1)} | pointed
     for name in leave_out:
         if name not in names:
             raise InputError("leave_out", name, f"write numbers from 1 to {len(spots)}")

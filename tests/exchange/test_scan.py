@@ -145,6 +145,24 @@ def test_sizes_asked_for_and_spots_left_out() -> None:
     assert any("not between the diameters" in note for note in found.notes)
 
 
+def test_a_hole_pointed_at_by_hand_is_the_hole() -> None:
+    drawn, picture = seen("flat, 150 to the inch")
+    names = numbers(drawn, picture)
+    x, y = drawn.pixels[2]
+    rough = (x + 3, y - 2, HOLES[2][2] / 25.4 * 150 * 1.1)
+    found = scan(picture, stretches(drawn, names, 2), added={"H9": rough})
+    by_hand, seen_ = (next(one for one in found.holes if one.id == name) for name in ("H9", names[2]))  # fmt: skip
+    assert (by_hand.x, by_hand.y) == pytest.approx((seen_.x, seen_.y), abs=0.01)
+    assert by_hand.diameter == pytest.approx(HOLES[2][2], abs=by_hand.diameter_within)
+
+
+@pytest.mark.parametrize("at", [(300.0, 300.0, 40.0), (-5.0, 10.0, 40.0), (300.0, 300.0, 2.0)])
+def test_pointing_at_nothing_is_said(at: tuple[float, float, float]) -> None:
+    drawn, picture = seen("flat, 150 to the inch")
+    with pytest.raises(InputError, match="no round rim"):
+        scan(picture, stretches(drawn, numbers(drawn, picture), 2), added={"H9": at})
+
+
 def test_the_overlay_is_a_picture_that_differs_where_the_holes_are() -> None:
     _, picture = seen("flat, 150 to the inch")
     with Image.open(io.BytesIO(overlay(picture))) as shown:

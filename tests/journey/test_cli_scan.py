@@ -57,3 +57,4 @@ def test_a_line_that_cannot_be_read_is_refused(tmp_path: Path) -> None:
     assert "no such file" in refused(
         trialfit("scan", tmp_path / "no.png", store=tmp_path / "s.sqlite")
     )
+    assert "such as H9" in refused(trialfit("scan", file, "--distance", "1,2,30", "--add", "H9,3", store=tmp_path / "s.sqlite"))  # fmt: skip

@@ -40,6 +40,13 @@ from wizard.cli import show
     "--leave-out", multiple=True, metavar="NUMBER", help="A numbered spot that is no hole."
 )
 @click.option(
+    "--add",
+    "added",
+    multiple=True,
+    metavar="NAME,X,Y,WIDE",
+    help="A hole that was not found: its place and rough diameter in pixels.",
+)
+@click.option(
     "--overlay",
     type=click.Path(path_type=Path),
     metavar="FILE",
@@ -54,7 +61,7 @@ from wizard.cli import show
 @click.option("--json", "as_json", is_flag=True, help="As JSON, nothing else.")
 def command(
     picture: Path, distances: tuple[str, ...], points: tuple[str, ...], unit: str, least: str, most: str,
-    leave_out: tuple[str, ...], overlay: Path | None, holes: Path | None, as_json: bool,
+    leave_out: tuple[str, ...], added: tuple[str, ...], overlay: Path | None, holes: Path | None, as_json: bool,
 ) -> None:  # fmt: skip
     """Holes of a scan or photo of a gasket, a face or a paper rubbing (PNG, JPEG, TIFF)."""
     from wizard.desk import scans
@@ -62,7 +69,7 @@ def command(
     seen = scans.opened(picture)
     found = None
     if distances:
-        found = scans.sized(seen, distances=distances, points=points, unit=unit, least=least, most=most, leave_out=leave_out)  # fmt: skip
+        found = scans.sized(seen, distances=distances, points=points, unit=unit, least=least, most=most, leave_out=leave_out, added=added)  # fmt: skip
     if overlay is not None:
         scans.write_numbered(seen, overlay, found=found)
     if found is None:

@@ -18,6 +18,7 @@ from kb.exchange.scan_scale import Stretch
 from kb.quantity import read_length
 
 DISTANCE = "write two marks and the distance between them, such as 1,4,300.05"
+ADDED = "write a name, its place and its diameter in pixels, such as H9,640,212,60"
 POINT = "write a name and its place in the picture in pixels, such as A,120,80"
 
 
@@ -77,7 +78,7 @@ def opened(source: Path | str | bytes) -> Picture:
 
 def sized(
     picture: Picture, *, distances: Sequence[str], points: Sequence[str] = (), unit: str = "mm",
-    least: str = "", most: str = "", leave_out: Sequence[str] = (),
+    least: str = "", most: str = "", leave_out: Sequence[str] = (), added: Sequence[str] = (),
 ) -> Scanned:  # fmt: skip
     """The holes of a picture, sized by distances measured on the part.
 
@@ -89,6 +90,7 @@ def sized(
         unit: Of bare figures, ``"in"`` or ``"mm"``.
         least, most: Diameters of holes to keep.
         leave_out: Numbers of spots that are no holes.
+        added: Lines of a name, place and rough diameter of a hole that was not found [pixels].
     Raises:
         InputError: a line that cannot be read, or distances that contradict each other.
     """
@@ -97,7 +99,7 @@ def sized(
         points=dict(_point(line) for line in points if line.strip()),
         least=read_length(least, key="least", units=unit).value if least else 0.0,
         most=read_length(most, key="most", units=unit).value if most else float("inf"),
-        leave_out=leave_out,
+        leave_out=leave_out, added=dict(_added(line) for line in added if line.strip()),
     )  # fmt: skip
     return Scanned(scan=found, says=tuple(_says(found, unit)))
 
@@ -148,6 +150,15 @@ def _point(line: str) -> tuple[str, tuple[float, float]]:
         return name, (float(across), float(down))
     except ValueError:
         raise InputError("points", line, POINT) from None
+
+
+def _added(line: str) -> tuple[str, tuple[float, float, float]]:
+    cells = _cells(line)
+    try:
+        name, across, down, wide = cells
+        return name, (float(across), float(down), float(wide))
+    except ValueError:
+        raise InputError("added", line, ADDED) from None
 
 
 def _says(found: Scan, unit: str) -> list[str]:

@@ -106,6 +106,10 @@ def _from_picture(written: bytes) -> Listing | None:
             [str(n) for n in range(1, len(picture.spots) + 1)],
             key="pattern.out",
         )
+        added = st.text_area(
+            "Holes that were not found: name, x, y and rough diameter in pixels", key="pattern.added", height=70,
+            placeholder="H9, 640, 212, 60",
+        )  # fmt: skip
         st.form_submit_button("Size the holes", type="primary")
     found = None
     if lines.strip():
@@ -117,6 +121,7 @@ def _from_picture(written: bytes) -> Listing | None:
             least=small.strip(),
             most=large.strip(),
             leave_out=out,
+            added=added.splitlines(),
         )
     says = f"The picture, {len(picture.spots)} round spots numbered"
     st.image(scans.numbered(picture, found=found), caption=says, width="stretch")
