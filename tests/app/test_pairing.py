@@ -304,3 +304,11 @@ def test_two_variants_stand_beside_each_other(paired: AppTest) -> None:
     assert "30.00 mm" in table
     app = press(app, "Take up the one put aside")
     assert beside(app, "plate thickness").startswith("25.00 mm")
+
+
+def test_an_earlier_job_that_serves_is_offered(paired: AppTest) -> None:
+    next(one for one in paired.toggle if one.label.startswith("Look for earlier")).set_value(True).run()  # fmt: skip
+    assert "No kept job shares a side" in written(paired)
+    paired.text_input(key="by").set_value("A. Fenn")
+    app = press(paired, "Keep it as a record").run()
+    assert "Can be used as it is" in written(app)

@@ -176,3 +176,12 @@ def test_from_the_command_line(tmp_path: Path) -> None:
     assert "Nothing differs" in trialfit("jobs", "differences", 1, "A", "A", store=store).stdout
     assert "signed" in refused(trialfit("jobs", "advance", 1, "made", store=store))
     assert "such as P1" in refused(trialfit("jobs", "as-built", 1, "--reading", "P1", store=store))
+
+
+def test_an_earlier_job_is_found_for_its_own_sheet(tmp_path: Path) -> None:
+    store = tmp_path / "s.sqlite"
+    assert "No kept job shares" in trialfit("find", "earlier-for", SHEET, store=store).stdout
+    trialfit("pair", SHEET, "--keep", "--by", "A. Fenn", store=store)
+    (found,) = json.loads(trialfit("find", "earlier-for", SHEET, "--json", store=store).stdout)
+    assert found["how"] == "as it is"
+    assert "Can be used as it is" in trialfit("find", "earlier-for", SHEET, store=store).stdout

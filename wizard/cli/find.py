@@ -46,6 +46,27 @@ def face(ctx: click.Context, holes: Path, units: str, slack: float, as_json: boo
         click.echo(line)
 
 
+@command.command(name="earlier-for")
+@click.argument("sheet", type=click.Path(path_type=Path))
+@click.option("--json", "as_json", is_flag=True, help="As JSON, nothing else.")
+@click.pass_context
+def earlier_for(ctx: click.Context, sheet: Path, as_json: bool) -> None:
+    """Kept jobs that serve the job of a SHEET: as they are, with a listed change, or one side only."""
+    from wizard.desk import pairing, reuse
+    from wizard.desk.place import open_store
+
+    with open_store(ctx.obj) as store:
+        rows = reuse.earlier(store, pairing.read_job(sheet, store=store))
+    if as_json:
+        show.document([{"job": dataclasses.asdict(one.job), **dataclasses.asdict(one.reuse), "says": one.says} for one in rows])  # fmt: skip
+        return
+    if not rows:
+        click.echo("No kept job shares a side with it.")
+    for one in rows:
+        click.echo(f"Job {one.job.number}{one.job.issue}, {one.job.state}: {one.job.title}")
+        click.echo(f"    {one.says}")
+
+
 def _counterparts(kind: str) -> None:
     """`gearboxes-for` an engine and `engines-for` a gearbox: the same but for the side."""
     other = {"engine": "gearboxes", "gearbox": "engines"}[kind]

@@ -6,9 +6,11 @@ import streamlit as st
 
 from wizard import words
 from wizard.app import answered, chosen, controls, downloads, page, signs, working
-from wizard.desk import pairing
+from wizard.desk import pairing, reuse
 from wizard.desk.pairing import Worked
 from wizard.desk.place import Store
+
+MOST_EARLIER = 5
 
 
 def show() -> None:
@@ -26,6 +28,7 @@ def show() -> None:
         controls.changes()
         controls.variants(worked)
         controls.ways_out(worked)
+        _earlier(store, worked)
         controls.fixed(worked)
         _lined_up(worked)
         st.subheader("Along the axis", anchor=False)
@@ -39,6 +42,21 @@ def show() -> None:
         answered.grounds(answer)
         _keep(store, worked)
         working.remember(store, answer["title"])
+
+
+def _earlier(store: Store, worked: Worked) -> None:
+    """Kept jobs that serve this one, looked for when somebody asks."""
+    if not st.toggle("Look for earlier jobs that serve this one", key="earlier"):
+        return
+    found = reuse.earlier(store, worked)[:MOST_EARLIER]
+    if not found:
+        page.quiet("No kept job shares a side with it.")
+    for one in found:
+        st.page_link(
+            page.JOBS, label=f"**Job {one.job.number} {one.job.issue}** · {page.plain(one.job.title)}",
+            query_params={"job": str(one.job.number)},
+        )  # fmt: skip
+        st.html(signs.paragraph(one.says, quiet=True))
 
 
 def _lined_up(worked: Worked) -> None:

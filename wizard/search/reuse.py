@@ -1,0 +1,160 @@
+"""An earlier design for a new job: as it is, with a listed change, or for one side only.
+
+Both are answers, so that what is compared is what was agreed. Two readings agree when they differ
+by no more than their combined uncertainty; how far they differ is given in its standard deviations.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+Answer = Mapping[str, Any]
+HOWS = ("as it is", "with changes", "one side")
+SLACK = 0.5  # mm: two holes nearer than this are one, by hand and calliper
+AGREES = 1.96  # standard deviations
+ROUND = 1e-6
+PATTERNS = ("engine", "gearbox", "driving", "driven")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Differs:
+    """A dimension that is not the same: then and now [mm], and by how many standard deviations."""
+
+    key: str
+    then: float
+    now: float
+    z: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Reuse:
+    """How an earlier design serves a new job.
+
+    Attributes:
+        how: Of `HOWS`. stays: Parts that can be used as they were made.
+        changes: What has to be made otherwise, in words with sizes [mm].
+        same: Hole patterns that agree. differs: Dimensions beyond their combined uncertainty.
+    """
+
+    how: str
+    stays: tuple[str, ...]
+    changes: tuple[str, ...]
+    same: tuple[str, ...]
+    differs: tuple[Differs, ...]
+
+
+def compare(now: Answer, then: Answer) -> Reuse | None:
+    """How an earlier answer serves a new one; ``None`` where not even one side is the same."""
+    same = tuple(name for name in PATTERNS if _alike(now, then, name))
+    differs = tuple(_differing(now, then))
+    if "engine" not in same and "gearbox" not in same and not {"driving", "driven"} <= set(same):
+        return None
+    stays, changes = _parts(now, then, same, differs)
+    if not changes and {"engine", "gearbox"} <= set(same):
+        how = "as it is"
+    elif stays:
+        how = "with changes"
+    else:
+        how = "one side"
+    return Reuse(how=how, stays=stays, changes=changes, same=same, differs=differs)
+
+
+def rank(one: Reuse) -> tuple[int, int, float]:
+    """The more of it can be used, the lower."""
+    return (HOWS.index(one.how), len(one.changes), sum(min(d.z, 1e3) ** 2 for d in one.differs))
+
+
+def _alike(now: Answer, then: Answer, name: str) -> bool:
+    """The same holes at the same places, threads and all; both absent says nothing."""
+    here, there = ((answer.get("patterns") or {}).get(name) or () for answer in (now, then))
+    return bool(here) and len(here) == len(there) and all(_has(there, hole) for hole in here)
+
+
+def _has(pattern: Sequence[Mapping[str, Any]], hole: Mapping[str, Any]) -> bool:
+    return any(
+        math.dist((hole["x"], hole["y"]), (one["x"], one["y"])) <= SLACK
+        and (hole.get("thread") or "") == (one.get("thread") or "")
+        for one in pattern
+    )
+
+
+def _differing(now: Answer, then: Answer) -> list[Differs]:
+    earlier = {row["key"]: row for row in then.get("lengths") or ()}
+    found = []
+    for row in now.get("lengths") or ():
+        before = earlier.get(row["key"])
+        if before is None or row["key"].startswith("choices."):
+            continue
+        sigma = math.hypot(*((one["high"] - one["low"]) / 4 for one in (row, before)))
+        off = abs(row["value"] - before["value"])
+        z = off / sigma if sigma > 0 else (0.0 if off < ROUND else math.inf)
+        if z > AGREES and off > ROUND:
+            found.append(Differs(key=row["key"], then=before["value"], now=row["value"], z=min(z, 1e6)))  # fmt: skip
+    return sorted(found, key=lambda one: -one.z)
+
+
+def _parts(
+    now: Answer, then: Answer, same: Sequence[str], differs: Sequence[Differs]
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """What stays and what changes: the plate by both faces, the rotating adapter by both drives."""
+    axial, before = now.get("axial") or {}, then.get("axial") or {}
+    plate, spacer = before.get("plate"), before.get("spacer")
+    stays, changes = [], []
+    if "engine" in same and "gearbox" in same and plate is not None:
+        low, high = _band(axial)
+        if low - ROUND <= plate <= high + ROUND:
+            stays.append("adapter plate")
+        else:
+            changes.append(f"plate {axial.get('plate', 0):.2f} mm thick, not {plate:.2f}")
+    else:
+        missing = [name for name in ("engine", "gearbox") if name not in same]
+        changes.append(f"plate made anew: {' and '.join(missing)} face differs" if missing else "plate made anew")  # fmt: skip
+    turning = _turning(same, differs)
+    if turning:
+        changes.append(turning)
+    elif spacer is not None and plate is not None:
+        wanted = _spacer_at(axial, plate if "adapter plate" in stays else axial.get("plate"))
+        if wanted and wanted[0] - ROUND <= spacer <= wanted[1] + ROUND:
+            stays.append("rotating adapter")
+        else:
+            changes.append(f"rotating adapter {axial.get('spacer', 0):.2f} mm long, not {spacer:.2f}")  # fmt: skip
+    return tuple(stays), tuple(changes)
+
+
+def _turning(same: Sequence[str], differs: Sequence[Differs]) -> str:
+    """Why the rotating adapter cannot be the same one; empty where it can."""
+    missing = [name for name in ("driving", "driven") if name not in same]
+    if missing:
+        return f"rotating adapter made anew: {' and '.join(missing)} holes differ"
+    fits = [one.key for one in differs if "register" in one.key or "hub.diameter" in one.key or "pilot" in one.key]  # fmt: skip
+    return f"registers turned anew: {', '.join(fits)}" if fits else ""
+
+
+def _band(axial: Answer) -> tuple[float, float]:
+    """Thicknesses that work now [mm]."""
+    limits = axial.get("plate_limits") or {}
+    plate = axial.get("plate")
+    if limits.get("least") is not None and limits.get("most") is not None:
+        return limits["least"], limits["most"]
+    return (plate, plate) if plate is not None else (math.inf, -math.inf)
+
+
+def _spacer_at(axial: Answer, plate: float | None) -> tuple[float, float] | None:
+    """Lengths of the rotating adapter that work now beside a plate of that thickness [mm].
+
+    The edges of what works, a convex polygon of plate and length, cut at the thickness.
+    """
+    corners = axial.get("region") or ()
+    if plate is None or not corners:
+        return None
+    cuts = []
+    for (x0, y0), (x1, y1) in zip(corners, [*corners[1:], corners[0]], strict=True):
+        if min(x0, x1) - ROUND <= plate <= max(x0, x1) + ROUND:
+            if abs(x1 - x0) < ROUND:
+                cuts += [y0, y1]
+            else:
+                cuts.append(y0 + (y1 - y0) * (plate - x0) / (x1 - x0))
+    return (min(cuts), max(cuts)) if cuts else None
