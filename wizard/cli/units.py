@@ -87,6 +87,8 @@ def show_(
     if rows:
         click.echo()
         show.table(rows, ("dimension", "size", "as written", "how", "by", "on"))
+    for two in portrait.several(unit, first=units.units_of(unit)):
+        click.echo(two.says)
 
 
 @command.command()

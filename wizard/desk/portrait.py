@@ -29,6 +29,7 @@ from kb.store.catalogue import UnitSummary as UnitSummary
 from kb.store.flat import Fact, flatten
 from wizard import words
 from wizard.engine.formulas.circle import hole_coordinates
+from wizard.engine.normalise import disagreement, each_reading, taken
 from wizard.papers import shapes
 from wizard.papers.shapes import Line, Shape, Spot, extent
 
@@ -103,6 +104,47 @@ def readings(unit: Unit, *, first: str) -> tuple[Reading, ...]:
         for key, taken in flat.lengths.items()
         for one in taken
     )  # fmt: skip
+
+
+@dataclass(frozen=True, kw_only=True)
+class Several:
+    """A dimension that was read more than once.
+
+    Attributes:
+        label: The trade's words for it. figure: What a pairing takes, with its ±.
+        count: How many readings. agree: They differ no more than their instruments may.
+        chance: Of readings differing so much by chance alone.
+    """
+
+    label: str
+    figure: str
+    count: int
+    agree: bool
+    chance: float | None
+
+    @property
+    def says(self) -> str:
+        """In one sentence."""
+        odds = "" if self.chance is None else f" (such a spread has a chance of {self.chance:.1%})"
+        verdict = "they agree" if self.agree else "THEY DISAGREE beyond their instruments: read it again"  # fmt: skip
+        return f"{self.label}: {self.figure} from {self.count} readings, {verdict}{odds}."
+
+
+def several(unit: Unit, *, first: str) -> tuple[Several, ...]:
+    """The dimensions of a unit that were read more than once, those that disagree first."""
+    flat, found = flatten(unit), []
+    for key, readings in flat.lengths.items():
+        if len(readings) > 1:
+            full, measured = f"{_kind(unit)}.{key}", Measured(readings=readings)
+            one = taken(full, measured)
+            found.append(
+                Several(
+                    label=_label(unit, key, flat.facts), count=len(readings), agree=not one.disagree,
+                    figure=quantity.both(one.value, within=one.within, first=first),
+                    chance=disagreement(each_reading(full, measured)),
+                )
+            )  # fmt: skip
+    return tuple(sorted(found, key=lambda one: one.agree))
 
 
 def facts(unit: Unit) -> tuple[tuple[str, str], ...]:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import dataclasses
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from kb.errors import InputError
 from kb.model.chain import Assumption, Length
@@ -233,6 +233,42 @@ def _dimensions(node: object, path: str) -> Iterator[tuple[str, Measured, bool]]
             yield f"{key}.high", Measured((value.high,)), False
         elif dataclasses.is_dataclass(value) and not isinstance(value, Dimension):
             yield from _dimensions(value, key)
+
+
+def taken(key: str, measured: Measured, *, tools: Mapping[str, Instrument] | None = None) -> Length:
+    """What a pairing takes for a dimension with all its readings: one value, and whether they agree.
+
+    Args:
+        key: The dimension's key in a sheet. measured: Its readings.
+        tools: Instruments of the shop; the usual ones by default.
+    """
+    return _length(key, measured, instruments() if tools is None else tools, [])
+
+
+def disagreement(readings: Sequence[Length]) -> float | None:
+    """How likely readings of one length differ as much as these by chance alone.
+
+    The sum of squared deviations from the weighted mean over their variances is χ² with one degree
+    of freedom less than there are readings; a ± is two standard deviations.
+
+    Source:
+        Birge's consistency test, as in JCGM 100:2008 and any text of statistics (from memory);
+        the chance is the regularised upper gamma function.
+    """
+    sigmas = [one.within / 2 for one in readings]
+    if len(readings) < 2 or min(sigmas) <= 0:
+        return None
+    from scipy.special import gammaincc
+
+    weights = [1 / sigma**2 for sigma in sigmas]
+    mean = math.fsum(w * one.value for w, one in zip(weights, readings, strict=True)) / math.fsum(weights)  # fmt: skip
+    chi2 = math.fsum(w * (one.value - mean) ** 2 for w, one in zip(weights, readings, strict=True))
+    return float(gammaincc((len(readings) - 1) / 2, chi2 / 2))
+
+
+def each_reading(key: str, measured: Measured) -> tuple[Length, ...]:
+    """Every reading of a dimension with its own ±, by the usual instruments."""
+    return tuple(_reading(key, one, instruments(), [], exact=False) for one in measured.readings)
 
 
 def _length(

@@ -170,6 +170,8 @@ def _dimensions(unit: Unit) -> None:
     if not rows:
         st.info("No dimension of it has been taken.")
         return
+    if twice := portrait.several(unit, first=page.first_unit()):
+        st.html(signs.bullets(one.says for one in twice))
     holes = [row for row in rows if "[" in row.key]
     body = _readings([row for row in rows if "[" not in row.key])
     if holes:
