@@ -46,6 +46,29 @@ def face(ctx: click.Context, holes: Path, units: str, slack: float, as_json: boo
         click.echo(line)
 
 
+@command.command(name="families")
+@click.option("--json", "as_json", is_flag=True, help="As JSON, nothing else.")
+@click.pass_context
+def families_(ctx: click.Context, as_json: bool) -> None:
+    """Faces that are one pattern whatever unit they came from, and faces that ought to agree and do not."""
+    from wizard.desk import find
+    from wizard.desk.place import open_store
+
+    with open_store(ctx.obj) as store:
+        found = find.kinship(store)
+    if as_json:
+        show.document(dataclasses.asdict(found))
+        return
+    for names in found.families:
+        click.echo("One pattern: " + ", ".join(names) + ".")
+    for kin in found.doubtful:
+        lacks = f", {kin.lacking} holes on one of them only" if kin.lacking else ""
+        scale = f"; {kin.scale_says}" if kin.scale_says else ""
+        click.echo(f"Alike and not the same: {kin.one} and {kin.other}, {kin.rms:.2f} mm apart in the mean, {kin.worst:.2f} at worst{lacks}{scale}.")  # fmt: skip
+    if not found.families and not found.doubtful:
+        click.echo("No two faces of the catalogue are alike.")
+
+
 @command.command(name="earlier-for")
 @click.argument("sheet", type=click.Path(path_type=Path))
 @click.option("--json", "as_json", is_flag=True, help="As JSON, nothing else.")

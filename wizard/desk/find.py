@@ -19,6 +19,7 @@ from kb.store.place import Store
 from wizard.desk.asked import Column, Field, values
 from wizard.engine.formulas.circle import hole_coordinates
 from wizard.search.faces import SLACK, Known, Match, Shelf
+from wizard.search.families import Families, families
 
 HOLES = Field(
     name="holes", label="holes", kind="table", required=True, example="HOLES.csv with x,y",
@@ -157,3 +158,12 @@ def _sentences(
     else:
         says.append("No other face comes near.")
     return says
+
+
+def kinship(store: Store) -> Families:
+    """The catalogue's faces by their patterns, and those that ought to agree and do not.
+
+    Raises:
+        StoreError: the store cannot be read.
+    """
+    return families(_faces(store))
