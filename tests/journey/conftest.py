@@ -70,6 +70,12 @@ class Visit:
             self.page.get_by_role("option", name=name, exact=True).click()
         self.page.locator(".nb-verdict").wait_for()
 
+    def settled(self) -> None:
+        """Wait until the screen has taken what was typed and stands still."""
+        self.page.wait_for_timeout(300)  # the run that what was typed sets off has begun
+        still = "[data-testid=stApp][data-test-script-state=notRunning]"
+        self.page.locator(still).wait_for(state="attached")
+
     def sideways(self) -> int:
         """How much wider than the window the page is, in points of the screen."""
         return int(

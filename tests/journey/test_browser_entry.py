@@ -18,28 +18,33 @@ pytestmark = pytest.mark.browser
 def test_a_unit_is_typed_in_survives_a_reload_and_is_kept(
     visit: Visit, store: Path, tmp_path: Path
 ) -> None:
+    from playwright.sync_api import expect
+
     page = visit.page
     visit.go("/catalogue")
     page.get_by_role("button", name="Enter a unit from your notebook").click()
     page.get_by_text("Give it a name to keep it").wait_for()
+    visit.settled()
     page.get_by_role("textbox", name="Name (engine)").fill("Tarn four")
     page.keyboard.press("Tab")
     page.get_by_text("Give it a name to keep it").wait_for(state="detached")
+    visit.settled()
     standoff = page.get_by_role("textbox", name="Driving face standing proud")
     standoff.fill("3/4 ± .005 in")
     page.keyboard.press("Tab")
+    visit.settled()
     holes = page.get_by_role("textbox", name="Bolt holes (engine face), one to a line")
     holes.fill("1, -5 1/4, 6.125, 3/8-16\n2, 5.25, 6 1/8, 3/8-16\n3, 0, -7, 3/8-16")
     page.keyboard.press("Control+Enter")
     page.get_by_text("Looking straight at it from behind the engine").wait_for()
+    visit.settled()
     page.screenshot(path=tmp_path / "entry.png", full_page=True)
     assert visit.sideways() <= 0
     page.reload()
     page.get_by_text("Looking straight at it from behind the engine").wait_for()
-    assert (
-        page.get_by_role("textbox", name="Driving face standing proud").input_value()
-        == "3/4 ± .005 in"
-    )
+    visit.settled()
+    expect(page.get_by_role("textbox", name="Name (engine)")).to_have_value("Tarn four")
+    expect(standoff).to_have_value("3/4 ± .005 in")
     page.get_by_role("button", name="Keep it in the catalogue").click()
     page.get_by_text("Kept: engine").wait_for()
     with open_store(store) as opened:
@@ -61,7 +66,10 @@ def test_a_face_is_brought_in_from_a_list_and_told_by_a_scan(
         encoding="utf-8",
     )
     visit.go("/pattern")
+    visit.settled()
     page.locator("input[type=file]").set_input_files(listed)
+    page.get_by_role("textbox", name="Name of the engine").wait_for()
+    visit.settled()
     page.get_by_role("textbox", name="Name of the engine").fill("Marl four")
     page.get_by_role("button", name="Keep it in the catalogue").click()
     page.get_by_text("Kept: engine").wait_for()
@@ -70,8 +78,10 @@ def test_a_face_is_brought_in_from_a_list_and_told_by_a_scan(
     drawn = draw(View(turn=5, noise=4), HOLES[:8])
     scanned.write_bytes(drawn.written)
     visit.go("/pattern")
+    visit.settled()
     page.locator("input[type=file]").set_input_files(scanned)
     page.get_by_text("8 round spots numbered").wait_for()
+    visit.settled()
     spots = sorted(range(8), key=lambda n: (round(drawn.pixels[n][1] / 40), drawn.pixels[n][0]))
     a, b = (HOLES[spots[n]] for n in (0, 7))
     length = ((a[0] - b[0]) ** 2 + (a[1] - b[1]) ** 2) ** 0.5
