@@ -8,10 +8,11 @@ from functools import partial
 import streamlit as st
 
 from kb import quantity
+from kb.errors import InputError
 from kb.model.record import Record
 from wizard import words
 from wizard.app import page, signs
-from wizard.desk import afterwards, jobs
+from wizard.desk import afterwards, jobs, next_cut
 from wizard.desk.afterwards import Built
 from wizard.desk.place import Store
 
@@ -43,6 +44,7 @@ def as_built(store: Store, record: Record) -> None:
         )
         return
     st.markdown(f"**{afterwards.verdict(rows)}**")
+    _next(store, record)
     parts = list(dict.fromkeys(str(one.point["part"]) for one in rows))
     part = st.selectbox(
         "Part", parts, key="built.part", format_func=lambda one: str(one).capitalize()
@@ -70,6 +72,14 @@ def as_built(store: Store, record: Record) -> None:
         afterwards.build(store, record.number, found, unit="mm", by=hand)
         st.rerun()
     st.html(signs.folded("Every point as it stands", _table(rows, record)))
+
+
+def _next(store: Store, record: Record) -> None:
+    """The next cut, where the job has one."""
+    try:
+        st.html(signs.paragraph(next_cut.next_cut(store, record.number).says))
+    except InputError as error:
+        page.quiet(f"No next cut: {error.accepted}.")
 
 
 def _asked(one: Built, record: Record) -> str:

@@ -223,6 +223,23 @@ def history(ctx: click.Context, number: int, issue: str | None) -> None:
     show.table(shown, ("when", "what", "of", "written", "figure", "by"))
 
 
+@command.command(name="next-cut")
+@click.argument("number", type=int)
+@click.option("--json", "as_json", is_flag=True, help="As JSON, nothing else.")
+@click.pass_context
+def next_cut_(ctx: click.Context, number: int, as_json: bool) -> None:
+    """What to cut next and to what, from the parts measured so far."""
+    from wizard.desk import next_cut
+    from wizard.desk.place import open_store
+
+    with open_store(ctx.obj) as store:
+        found = next_cut.next_cut(store, number)
+    if as_json:
+        show.document(asdict(found))
+    else:
+        click.echo(found.says)
+
+
 @command.command()
 @click.argument("number", type=int)
 @click.argument("before")

@@ -11,6 +11,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from wizard.engine.axial.region import lengths_at
+
 Answer = Mapping[str, Any]
 HOWS = ("as it is", "with changes", "one side")
 SLACK = 0.5  # mm: two holes nearer than this are one, by hand and calliper
@@ -116,7 +118,9 @@ def _parts(
     if turning:
         changes.append(turning)
     elif spacer is not None and plate is not None:
-        wanted = _spacer_at(axial, plate if "adapter plate" in stays else axial.get("plate"))
+        beside = plate if "adapter plate" in stays else axial.get("plate")
+        corners = [(x, y) for x, y in axial.get("region") or ()]
+        wanted = lengths_at(corners, beside) if corners and beside is not None else None
         if wanted and wanted[0] - ROUND <= spacer <= wanted[1] + ROUND:
             stays.append("rotating adapter")
         else:
@@ -140,21 +144,3 @@ def _band(axial: Answer) -> tuple[float, float]:
     if limits.get("least") is not None and limits.get("most") is not None:
         return limits["least"], limits["most"]
     return (plate, plate) if plate is not None else (math.inf, -math.inf)
-
-
-def _spacer_at(axial: Answer, plate: float | None) -> tuple[float, float] | None:
-    """Lengths of the rotating adapter that work now beside a plate of that thickness [mm].
-
-    The edges of what works, a convex polygon of plate and length, cut at the thickness.
-    """
-    corners = axial.get("region") or ()
-    if plate is None or not corners:
-        return None
-    cuts = []
-    for (x0, y0), (x1, y1) in zip(corners, [*corners[1:], corners[0]], strict=True):
-        if min(x0, x1) - ROUND <= plate <= max(x0, x1) + ROUND:
-            if abs(x1 - x0) < ROUND:
-                cuts += [y0, y1]
-            else:
-                cuts.append(y0 + (y1 - y0) * (plate - x0) / (x1 - x0))
-    return (min(cuts), max(cuts)) if cuts else None
