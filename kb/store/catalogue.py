@@ -124,6 +124,11 @@ class Catalogue:
         with self._store.session() as session:
             return _summary(self._row(session, kind, name, None)).ref
 
+    def any(self) -> bool:
+        """Whether the catalogue holds any unit at all."""
+        with self._store.session() as session:
+            return session.scalar(select(UnitRow.id).where(~UnitRow.removed).limit(1)) is not None
+
     def list(self, kind: str | None = None, text: str = "") -> Summaries:
         """The newest revision of every unit that has not been removed, by kind and name.
 

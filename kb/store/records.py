@@ -146,6 +146,11 @@ class Records:
             asked = asked.order_by(RecordRow.number.desc())
             return [_summary(row) for row in session.scalars(asked.options(LIGHT))]
 
+    def any(self) -> bool:
+        """Whether anything is kept at all."""
+        with self._store.session() as session:
+            return session.scalar(select(RecordRow.id).limit(1)) is not None
+
     def history(self, number: int) -> Summaries:
         """Every issue of a design, the first one first.
 

@@ -7,6 +7,7 @@ from pathlib import Path
 import streamlit as st
 
 from wizard.app import page
+from wizard.desk.holdings import holdings
 
 HERE = Path(__file__).parent
 
@@ -16,29 +17,7 @@ def main() -> None:
     st.set_page_config(page_title="trialfit", page_icon=str(HERE / "icon.png"), layout="wide")
     st.logo(str(HERE / "icon.png"), size="large")
     st.html(HERE / "look.css")
-    asked = st.navigation(
-        [
-            st.Page(page.SCREENS / "start.py", title="Start", url_path="start", default=True),
-            st.Page(page.SCREENS / "catalogue.py", title="Catalogue", url_path="catalogue"),
-            st.Page(
-                page.SCREENS / "entry.py",
-                title="Enter a unit",
-                url_path="entry",
-                visibility="hidden",
-            ),
-            st.Page(
-                page.SCREENS / "pattern.py",
-                title="Bring in a face",
-                url_path="pattern",
-                visibility="hidden",
-            ),
-            st.Page(page.SCREENS / "pairing.py", title="Pairing", url_path="pairing"),
-            st.Page(page.SCREENS / "matches.py", title="Matches", url_path="matches"),
-            st.Page(page.SCREENS / "bench.py", title="Bench", url_path="bench"),
-            st.Page(page.SCREENS / "jobs.py", title="Jobs", url_path="jobs"),
-        ],
-        position="top",
-    )
+    asked = st.navigation(_pages(), position="top")
     wanted = st.session_state.pop("units.wanted", st.session_state.get("units", "mm"))
     st.session_state["units"] = wanted
     with st.container(horizontal=True, horizontal_alignment="right"):
@@ -47,6 +26,28 @@ def main() -> None:
             required=True, label_visibility="collapsed",
         )  # fmt: skip
     asked.run()
+
+
+def _pages() -> list[st.Page]:
+    """Every screen; one with nothing in it is reached by its address, and listed once there is."""
+    there = holdings()
+    return [
+        _page("start", "Start", default=True),
+        _page("catalogue", "Catalogue"),
+        _page("entry", "Enter a unit", listed=False),
+        _page("pattern", "Bring in a face", listed=False),
+        _page("pairing", "Pairing"),
+        _page("matches", "Matches", listed=there.units),
+        _page("bench", "Bench", listed=there.units),
+        _page("jobs", "Jobs", listed=there.jobs),
+    ]
+
+
+def _page(name: str, title: str, *, listed: bool = True, default: bool = False) -> st.Page:
+    return st.Page(
+        page.SCREENS / f"{name}.py", title=title, url_path=name, default=default,
+        visibility="visible" if listed else "hidden",
+    )  # fmt: skip
 
 
 if __name__ == "__main__":
