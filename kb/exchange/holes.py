@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from kb.errors import InputError
+from kb.exchange.workbooks import read_page
 
 KEY = "holes"
 LARGEST = 20_000_000  # bytes
@@ -100,29 +101,12 @@ def _csv(file: Path) -> Listing:
 
 
 def _xlsx(file: Path) -> Listing:
-    import zipfile
-
-    from openpyxl import load_workbook
-    from openpyxl.utils.exceptions import InvalidFileException
-
-    try:
-        book = load_workbook(file, data_only=True)
-    except (InvalidFileException, zipfile.BadZipFile, KeyError, ValueError, OSError):
-        raise InputError(KEY, file.name, "it cannot be read as a spreadsheet") from None
-    sheet = book.worksheets[0]
-    rows = [
-        ["" if cell is None else _figure(cell) for cell in row]
-        for row in sheet.iter_rows(values_only=True)
-    ]
-    top = _header(rows)
-    merged = [str(one) for one in sheet.merged_cells.ranges if top is None or one.min_row <= top + 1 <= one.max_row]  # fmt: skip
+    page = read_page(file, key=KEY, name=file.name)
+    top = _header(page.rows)
+    merged = [cells for cells, low, high in page.merged if top is None or low <= top + 1 <= high]
     if merged:
         raise InputError(KEY, f"{file.name}, cells {', '.join(merged[:3])}", "unmerge the column heads: one head over each column")  # fmt: skip
-    return _listed(rows, file)
-
-
-def _figure(cell: object) -> str:
-    return f"{cell:.10g}" if isinstance(cell, float) else str(cell).strip()
+    return _listed(page.rows, file)
 
 
 def _header(rows: Sequence[Sequence[str]]) -> int | None:

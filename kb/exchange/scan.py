@@ -18,7 +18,8 @@ from numpy.typing import NDArray
 
 from kb.errors import InputError
 from kb.exchange.pictures import Gray, bytes_of, unpack, vision_library
-from kb.exchange.scan_scale import Scale, Stretch, fit_scale
+from kb.exchange.scan_scale import Scale, fit_scale
+from kb.model.measured import Stretch
 from kb.plane.circle import fit_circle
 
 Array = NDArray[np.float64]

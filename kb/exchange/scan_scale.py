@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kb.errors import InputError
+from kb.model.measured import Stretch
 
 Array = NDArray[np.float64]
 Marks = Mapping[str, tuple[float, float]]
@@ -23,16 +24,6 @@ MEASURED = 0.1  # mm: ± of a distance written without one
 SURE = 1.96
 ALIKE = 3.0  # normalised misfit above which distances do not agree
 LEAST_SLANT = 6  # distances that also tell the slant
-
-
-@dataclass(frozen=True, kw_only=True)
-class Stretch:
-    """A measured distance between two marks [mm], with its ± where one was written."""
-
-    start: str
-    end: str
-    length: float
-    within: float | None = None
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -153,12 +144,14 @@ class _Fit:
 
 
 def _refuse(one: Stretch, marks: Marks) -> None:
+    if one.edges != "centres":
+        raise InputError("distances", one.name, "measure between the middles of marks of a picture")
     for name in (one.start, one.end):
         if name not in marks:
             known = ", ".join(list(marks)[:12])
             raise InputError("distances", name, f"no such mark; there are {known}")
-    if not one.length > 0:
-        raise InputError("distances", f"{one.length:g}", "a distance is above 0")
+    if not one.reading.value > 0:
+        raise InputError("distances", f"{one.reading.value:g}", "a distance is above 0")
     if math.dist(marks[one.start], marks[one.end]) < 3:
         raise InputError("distances", f"{one.start} to {one.end}", "the two marks coincide in the picture")  # fmt: skip
 
@@ -179,10 +172,12 @@ def _fitted(
 
     starts = np.array([marks[one.start] for one in stretches], dtype=float)
     ends = np.array([marks[one.end] for one in stretches], dtype=float)
-    lengths = np.array([one.length for one in stretches])
+    lengths = np.array([one.reading.value for one in stretches])
     spans = np.linalg.norm(starts - ends, axis=1)
     first = float(np.sum(lengths * spans) / np.sum(spans**2))
-    within = np.array([MEASURED if one.within is None else one.within for one in stretches])
+    within = np.array(
+        [MEASURED if one.reading.within is None else one.reading.within for one in stretches]
+    )
     sigma = np.hypot(np.maximum(within, 1e-6) / 2, math.sqrt(2) * POINTED / 2 * first)
     size = np.array([first, 0.1, 0.1, 1e-4, 1e-4])[:count]  # what a step of each is worth
 
@@ -219,11 +214,11 @@ def _scale(
     if misread is not None and marks is not None:
         ends = np.array([marks[misread.start], marks[misread.end]], dtype=float)
         there = _mapped(fit.figures, ends, middle)
-        off = float(np.linalg.norm(there[0] - there[1])) - misread.length
+        off = float(np.linalg.norm(there[0] - there[1])) - misread.reading.value
         residuals.insert(list(stretches).index(misread), off)
         notes.append(
             f"{misread.start} to {misread.end} was left out: the picture has it {off:+.2f} mm from "
-            f"the {misread.length:g} mm written, and the others agree without it."
+            f"the {misread.reading.value:g} mm written, and the others agree without it."
         )
     elif fit.freedom == 0:
         notes.append("The scale rests on one distance alone: measure a second one, across the first, to check it.")  # fmt: skip

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import zipfile
+from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import IO
@@ -16,24 +17,31 @@ LARGEST = 50_000_000  # bytes, unpacked
 MOST = 20_000  # rows
 
 
-def read_rows(source: Path | IO[bytes], *, key: str) -> list[list[str]]:
-    """The rows of the first page, cells as texts, empty ones as nothing.
+@dataclass(frozen=True, kw_only=True)
+class Page:
+    """The first page of a spreadsheet: rows of texts, and which cells are merged, by row."""
+
+    rows: list[list[str]]
+    merged: tuple[tuple[str, int, int], ...]
+
+
+def read_page(source: Path | IO[bytes], *, key: str, name: str = "(file)") -> Page:
+    """The first page of a spreadsheet, cells as texts, empty ones as nothing.
 
     Args:
-        source: A file, or an open one. key: What to call it in an error.
+        source: A file, or an open one. key: What to call it in an error. name: Of the file.
     Raises:
         InputError: no spreadsheet, damaged, or far larger unpacked than any list is.
     """
     try:
         with zipfile.ZipFile(source) as packed:
             if sum(one.file_size for one in packed.infolist()) > LARGEST:
-                raise InputError(key, "(file)", "unpacked it is far too large for a list")
-        book = load_workbook(source, read_only=True, data_only=True)
-        page = book.worksheets[0]
+                raise InputError(key, name, "unpacked it is far too large for a list")
+        page = load_workbook(source, data_only=True).worksheets[0]
         rows = [
             [_text(cell) for cell in row] for row in page.iter_rows(max_row=MOST, values_only=True)
         ]
-        book.close()
+        merged = tuple((str(one), one.min_row, one.max_row) for one in page.merged_cells.ranges)
     except InputError:
         raise
     except (
@@ -45,10 +53,8 @@ def read_rows(source: Path | IO[bytes], *, key: str) -> list[list[str]]:
         OSError,
         EOFError,
     ):
-        raise InputError(
-            key, "(file)", "it is no spreadsheet, or it is damaged; save it as XLSX"
-        ) from None
-    return rows
+        raise InputError(key, name, "it cannot be read as a spreadsheet; save it as XLSX") from None
+    return Page(rows=rows, merged=merged)
 
 
 def _text(cell: object) -> str:

@@ -41,6 +41,22 @@ class Point:
     y: Dimension
 
 
+@dataclass(frozen=True, kw_only=True)
+class Stretch:
+    """One distance as taken: between centres, over the outside, or inside the near edges."""
+
+    start: str
+    end: str
+    reading: Dimension
+    edges: str = "centres"
+
+    @property
+    def name(self) -> str:
+        """What was read, in words."""
+        over = {"centres": "", "outside": ", far edges", "inside": ", near edges"}[self.edges]
+        return f"{self.start} to {self.end}{over}"
+
+
 def length(*, above_zero: bool = False, from_zero: bool = False) -> Any:
     """A measured length; ``above_zero`` refuses nought and less, ``from_zero`` less than nought."""
     rules = {"kind": "length", "above_zero": above_zero, "from_zero": from_zero}

@@ -334,7 +334,7 @@ def test_words_about_elsewhere_are_found(tmp_path: Path) -> None:
         "see https://example.org/page",
         "at http://127.0.0.1:8501/ or http://localhost:8501",
         "open('/home/me/file'), /_stcore/health",
-        "a/tmp/b is a part of a path, and 3/8-16 a thread",
+        "a/inner/b is a part of a path, and 3/8-16 a thread",
         "kept in C:\\work",
     ]
     (tmp_path / "kb/plane.py").write_text("\n".join(lines), encoding="utf-8")

@@ -13,10 +13,11 @@ import pytest
 from scipy.optimize import least_squares
 
 from kb.errors import InputError
+from kb.model.measured import Stretch
 from kb.quantity import read_length
 from tests.bench.readings import reading
 from wizard.bench.distances import Distances, place_by_distances
-from wizard.bench.network import Spot, Stretch
+from wizard.bench.network import Spot
 
 TRUE = {"A": (0.0, 0.0), "B": (210.0, 0.0), "C": (188.0, 142.0), "D": (60.0, 171.0), "E": (-38.0, 95.0)}  # fmt: skip
 

@@ -18,7 +18,9 @@ from PIL import Image
 
 from kb.errors import InputError
 from kb.exchange.scan import Picture, Scan, overlay, scan
-from kb.exchange.scan_scale import Stretch, fit_scale
+from kb.exchange.scan_scale import fit_scale
+from kb.model.measured import Stretch
+from kb.quantity import Dimension
 from tests.exchange.drawn_scans import HOLES, Drawn, View, draw
 
 PAIRS = ((0, 4), (3, 7), (0, 3), (4, 6), (7, 6), (1, 5), (2, 6))
@@ -33,6 +35,13 @@ VIEWS = {
         View(slant=(3e-4, -5e-4), turn=-8, light=0.4, shadow=0.25, texture=0.15, quality=70, blur=1.8, noise=5), 7,
     ),
 }  # fmt: skip
+
+
+def between(*, start: str, end: str, length: float, within: float | None = None) -> Stretch:
+    """A distance read between two marks."""
+    return Stretch(
+        start=start, end=end, reading=Dimension(value=length, below=within, above=within)
+    )
 
 
 @cache
@@ -56,7 +65,7 @@ def stretches(drawn: Drawn, names: dict[int, str], count: int) -> list[Stretch]:
     made = []
     for a, b in PAIRS[:count]:
         true = math.dist(drawn.holes[a][:2], drawn.holes[b][:2])
-        made.append(Stretch(start=names[a], end=names[b], length=round(true * 20) / 20, within=0.1))
+        made.append(between(start=names[a], end=names[b], length=round(true * 20) / 20, within=0.1))
     return made
 
 
@@ -97,8 +106,10 @@ def test_a_misread_distance_is_named() -> None:
     drawn, picture = seen("a photo askew")
     names = numbers(drawn, picture)
     read = stretches(drawn, names, 7)
-    wrong = Stretch(start=read[4].start, end=read[4].end, length=read[4].length + 5, within=0.1)
-    found = scan(picture, [*read[:4], wrong, *read[5:], Stretch(start=names[1], end=names[7], length=math.dist(HOLES[1][:2], HOLES[7][:2]), within=0.1)])  # fmt: skip
+    wrong = between(
+        start=read[4].start, end=read[4].end, length=read[4].reading.value + 5, within=0.1
+    )
+    found = scan(picture, [*read[:4], wrong, *read[5:], between(start=names[1], end=names[7], length=math.dist(HOLES[1][:2], HOLES[7][:2]), within=0.1)])  # fmt: skip
     assert found.scale.misread == wrong
     assert found.scale.residuals[4] == pytest.approx(-5, abs=0.6)
     places, _ = off_by(found, drawn, names)
@@ -110,14 +121,14 @@ def test_of_two_distances_that_contradict_neither_is_believed() -> None:
     names = numbers(drawn, picture)
     one, two = stretches(drawn, names, 2)
     with pytest.raises(InputError, match="do not agree"):
-        scan(picture, [one, Stretch(start=two.start, end=two.end, length=two.length * 0.98, within=0.1)])  # fmt: skip
+        scan(picture, [one, between(start=two.start, end=two.end, length=two.reading.value * 0.98, within=0.1)])  # fmt: skip
 
 
 def test_a_slant_seen_by_two_distances_only_is_not_taken_for_flat() -> None:
     """Two distances far apart contradict each other on a photo askew: that is said, not averaged."""
     drawn, picture = seen("a photo askew")
     names = numbers(drawn, picture)
-    read = [Stretch(start=names[a], end=names[b], length=math.dist(HOLES[a][:2], HOLES[b][:2]), within=0.1) for a, b in ((1, 2), (5, 6))]  # fmt: skip
+    read = [between(start=names[a], end=names[b], length=math.dist(HOLES[a][:2], HOLES[b][:2]), within=0.1) for a, b in ((1, 2), (5, 6))]  # fmt: skip
     with pytest.raises(InputError, match="slanted"):
         scan(picture, read)
 
@@ -134,7 +145,7 @@ def test_a_scale_bar_with_a_piece_broken_off_contradicts_the_calliper() -> None:
     read = stretches(drawn, names, 1)
     ends = {"A": (100.0, 60.0), "B": (100.0 + 96.0 / (25.4 / 150), 60.0)}  # 96 mm left of 100
     with pytest.raises(InputError, match="do not agree"):
-        scan(picture, [*read, Stretch(start="A", end="B", length=100, within=0.1)], points=ends)
+        scan(picture, [*read, between(start="A", end="B", length=100, within=0.1)], points=ends)
 
 
 def test_sizes_asked_for_and_spots_left_out() -> None:
@@ -224,7 +235,7 @@ def test_a_picture_that_is_none_is_one_clear_line(written: bytes, says: str) -> 
 
 def test_a_picture_without_holes_says_so() -> None:
     with pytest.raises(InputError, match="no round hole"):
-        scan(Picture(plain()), [Stretch(start="1", end="2", length=10)])
+        scan(Picture(plain()), [between(start="1", end="2", length=10)])
 
 
 def test_a_file_that_is_not_there_says_so() -> None:
@@ -236,10 +247,10 @@ def test_a_file_that_is_not_there_says_so() -> None:
     ("given", "says"),
     [
         ([], "give a measured distance"),
-        ([Stretch(start="A", end="C", length=10)], "no such mark"),
-        ([Stretch(start="A", end="A", length=10)], "coincide"),
-        ([Stretch(start="A", end="B", length=0)], "above 0"),
-        ([Stretch(start="A", end="D", length=10)], "coincide"),
+        ([between(start="A", end="C", length=10)], "no such mark"),
+        ([between(start="A", end="A", length=10)], "coincide"),
+        ([between(start="A", end="B", length=0)], "above 0"),
+        ([between(start="A", end="D", length=10)], "coincide"),
     ],
 )
 def test_marks_and_distances_that_cannot_be_used(given: list[Stretch], says: str) -> None:

@@ -102,7 +102,7 @@ def test_a_spreadsheet_of_another_record_or_none_is_refused(shop: Store, job: Re
     with pytest.raises(InputError, match="headings"):
         afterwards.from_workbook(job, out.getvalue())
     for written in (b"", b"PK\x03\x04 nothing", out.getvalue()[:400]):
-        with pytest.raises(InputError, match="no spreadsheet"):
+        with pytest.raises(InputError, match="cannot be read as a spreadsheet"):
             afterwards.from_workbook(job, written)
 
 

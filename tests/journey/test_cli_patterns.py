@@ -5,14 +5,16 @@ Written and read back with openpyxl and ezdxf; places by hand. Units are invente
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import ezdxf
 import openpyxl
 import pytest
 
+from kb.quantity import read_length
 from tests.journey.command import refused, trialfit
-from wizard.desk import units
+from wizard.desk import patterns, units
 from wizard.desk.place import open_store
 
 CSV = "id,x [mm],y [mm],hole [mm],thread\n1,100.0 ± 0.1,0,,M10\n2,0,100,11,\n3,-100,0,,M10\n4,0,-100,11,\n"
@@ -191,3 +193,26 @@ def test_no_file_no_unit_no_folder(tmp_path: Path) -> None:
     trialfit("units", "import", file, "--as", "A", store=store)
     assert "cannot be written" in refused(trialfit("units", "export", "A", tmp_path / "no" / "o.csv", store=store))  # fmt: skip
     assert ".csv" in refused(trialfit("units", "export", "A", tmp_path / "o.step", store=store))
+
+
+def test_a_spread_written_in_a_list_stays_when_the_axis_is_picked(tmp_path: Path) -> None:
+    """Moving the origin to a hole changes no ±: by hand, 3 − 1 in and 4 − 1.5 in."""
+    listed = tmp_path / "h.csv"
+    listed.write_text("id,x,y,hole\na,1 in,1.5 in,10 mm\nb,3.000 ± 0.004 in,4.0 in,10 mm\n", encoding="utf-8")  # fmt: skip
+    found = patterns.propose(listed, unit="in", axis="a")
+    moved = read_length(found.rows[1].x, key="x", units="in")
+    assert moved.value == pytest.approx(2 * 25.4)
+    assert moved.within == pytest.approx(0.004 * 25.4)
+    assert read_length(found.rows[1].y, key="y", units="in").within is None
+
+
+@pytest.mark.parametrize("ending", ["csv", "xlsx", "dxf"])
+def test_what_was_exported_is_found_again(ending: str, tmp_path: Path) -> None:
+    store, file = tmp_path / "s.sqlite", tmp_path / f"h.{ending}"
+    listed = tmp_path / "in.csv"
+    listed.write_text("id,x,y,hole\n" + "\n".join(f"h{n},{x},{y},10" for n, (x, y) in enumerate([(-120, 60), (10, 140), (130, 20), (30, -150)])), encoding="utf-8")  # fmt: skip
+    trialfit("units", "import", listed, "--units", "mm", "--as", "Tarn", store=store)
+    trialfit("units", "export", "Tarn", file, store=store)
+    told = json.loads(trialfit("find", "face", "--holes", file, "--json", store=store).stdout)
+    assert told["matches"][0]["name"] == "engine Tarn"
+    assert told["matches"][0]["rms"] < 1e-3

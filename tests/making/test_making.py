@@ -12,8 +12,10 @@ from typing import Any
 import pytest
 
 from kb.standards import drills
-from wizard.making import buying, fitting, layout, points
+from wizard.making import buying, fitting, held, layout, points
 from wizard.making.made import made
+from wizard.papers.document import Document
+from wizard.papers.notes import drawing_notes
 
 
 def hole(id: str, angle: float, radius: float, **rest: Any) -> dict[str, Any]:
@@ -92,7 +94,7 @@ def test_a_hole_more_is_marked_drilled_and_proved() -> None:
     ("nominal", "within"), [(2, 0.1), (5, 0.1), (25, 0.2), (100, 0.3), (350, 0.5), (900, 0.8)]
 )
 def test_general_limits_are_the_standards(nominal: float, within: float) -> None:
-    low, high = points.general(nominal)
+    low, high = held.general(nominal)
     assert (high - low) / 2 == pytest.approx(within)
 
 
@@ -108,15 +110,61 @@ def test_a_fit_gives_its_own_limits_to_the_part_that_is_made() -> None:
         }
     ]
     part = plate([], size={"thickness": 15.0, "spigot": 314.297})
-    found = points.points({"parts": [part], "fits": fits}, limits={})
+    found = points.points({"parts": [part], "fits": fits})
     spigot = next(one for one in found if one["what"] == "spigot")
     assert (spigot["low"], spigot["high"]) == (314.281, 314.313)
 
 
-def test_what_turns_is_swept_to_the_rule_sets_limit() -> None:
+def test_a_size_that_only_happens_to_lie_in_a_fits_limits_is_not_held_to_it() -> None:
+    fits = [{"joint": "a", "class": "H7/g6", "hole": [10.0, 10.02], "shaft": [9.98, 9.99], "existing": "hole", "play": [0.01, 0.04]}]  # fmt: skip
+    part = plate([], size={"thickness": 9.985, "spigot": 9.985})
+    found = {one["what"]: one for one in points.points({"parts": [part], "fits": fits})}
+    assert (found["spigot"]["low"], found["spigot"]["high"]) == (9.98, 9.99)
+    assert (found["thickness"]["low"], found["thickness"]["high"]) == held.general(9.985)
+
+
+def test_between_holes_the_places_of_the_drawing_are_asked() -> None:
+    """By hand: each middle within a zone of that diameter, so two of them within their mean radius sum."""
+    holes = [
+        hole("D1", 0, 100, kind="dowel"),
+        hole("D2", 180, 100, kind="dowel"),
+        hole("1", 90, 100),
+    ]
+    found = {one["what"]: one for one in points.points({"parts": [plate(holes)]})}
+    dowels = found["D1 to D2, centres"]
+    assert (dowels["low"], dowels["high"]) == pytest.approx((200 - 0.05, 200 + 0.05))
+    mixed = next(one for what, one in found.items() if what.startswith("1 to D"))
+    nominal = math.hypot(100, 100)
+    assert (mixed["low"], mixed["high"]) == pytest.approx((nominal - 0.15, nominal + 0.15))
+
+
+def test_drawing_and_inspection_ask_for_the_same() -> None:
     ring = {"name": "spacer ring", "size": {"thickness": 10.0}, "holes": []}
-    found = points.points({"parts": [ring]}, limits={"register-tir.drive": 0.13})
-    assert [one["high"] for one in found if "runout" in one["what"]] == [0.13]
+    found = {one["what"]: one["high"] for one in points.points({"parts": [ring, plate([])]})}
+    text = " ".join(drawing_notes(Document({"shop_units": "mm", "parts": [ring, plate([])]})))
+    for what in ("registers true to each other, TIR", "faces parallel", "faces flat and parallel"):
+        assert f"{found[what]:.3f} mm" in text
+
+
+def test_a_plate_is_held_to_what_the_chain_allows_beside_the_ring() -> None:
+    """A band of 45° in thickness and length: at a ring of 10 mm the plate may be 14.9 to 15.1."""
+    corners = [[14.0, 8.9], [14.0, 9.1], [16.0, 11.1], [16.0, 10.9]]
+    axial = {
+        "spacer": 10.0,
+        "spacer_within": 0.08,
+        "plate": 15.0,
+        "region": corners,
+        "robust_region": [],
+    }
+    ring = {"name": "spacer ring", "size": {"thickness": 10.0}, "holes": []}
+    found = points.points({"parts": [plate([]), ring], "axial": axial})
+    thick = {one["part"]: one for one in found if one["what"] == "thickness"}
+    assert (thick["adapter plate"]["low"], thick["adapter plate"]["high"]) == pytest.approx(
+        (14.9, 15.1)
+    )
+    assert (thick["spacer ring"]["low"], thick["spacer ring"]["high"]) == pytest.approx(
+        (9.92, 10.08)
+    )
 
 
 def test_stock_is_the_part_and_its_allowances() -> None:
@@ -132,7 +180,7 @@ def test_stock_is_the_part_and_its_allowances() -> None:
 
 def test_torque_goes_up_by_stages_to_the_whole() -> None:
     (joint,) = fitting.fitting(
-        {"joints": [{"name": "a", "count": 6, "thread": "M10", "torque_nm": 50.0}]}
+        {"joints": [{"name": "a", "count": 6, "thread": "M10", "torque_nm": 50.0}]}, limits={}
     )["joints"]
     assert joint["stages"] == [15.0, 35.0, 50.0]
 

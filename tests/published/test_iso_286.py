@@ -2,7 +2,7 @@
 
 Sources: ISO 286-1 (standard tolerances, fundamental deviations and the formulas they were
 rounded from, the formulas from memory); ISO 286-2 (limits of holes and shafts, from memory);
-pressfit 0.1.0 (MIT), a transcription of ISO 286-1 by other hands; Mechanical Engineering Design,
+pressfit 0.1.0 (MIT), ISO 286-1 typed in by other hands; Mechanical Engineering Design,
 8th ed., instructor solutions, problems 3-64 and 3-65 (read).
 """
 
@@ -34,7 +34,7 @@ def grades_at(size: float) -> Row:
 
 @pytest.mark.parametrize("letter", SHAFTS)
 @pytest.mark.parametrize("grade", range(5, 12))
-def test_hole_basis_fits_agree_with_another_transcription(letter: str, grade: int) -> None:
+def test_hole_basis_fits_agree_with_figures_typed_by_others(letter: str, grade: int) -> None:
     for size in SIZES:
         mine = fits.iso_fit(f"H7/{letter}{grade}", size)
         other = pressfit.fit(f"H7/{letter}{grade}", size)

@@ -114,3 +114,42 @@ def test_what_serves_best_stands_first(answer: dict[str, Any]) -> None:
     assert same is not None
     assert changed is not None
     assert rank(same) < rank(changed)
+
+
+@pytest.mark.parametrize(
+    ("key", "what"), [("peak_torque_nm", "torque"), ("max_speed_rpm", "speed")]
+)
+def test_what_was_worked_out_for_less_is_not_used_as_it_is(answer: dict[str, Any], key: str, what: str) -> None:  # fmt: skip
+    then = copy.deepcopy(answer)
+    then["engine"][key] = answer["engine"][key] * 0.9
+    found = compare(answer, then)
+    assert found is not None
+    assert found.how == "with changes"
+    assert any(change.startswith(what) and "worked out again" in change for change in found.changes)
+    then["engine"][key] = answer["engine"][key] * 1.1
+    stronger = compare(answer, then)
+    assert stronger is not None
+    assert stronger.how == "as it is"
+
+
+def test_what_is_not_known_is_never_taken_for_the_same(answer: dict[str, Any]) -> None:
+    then = copy.deepcopy(answer)
+    then["lengths"] = [row for row in then["lengths"] if row["key"] != "engine.drive.register.diameter"]  # fmt: skip
+    found = compare(answer, then)
+    assert found is not None
+    assert found.how == "with changes"
+    assert any("engine.drive.register.diameter" in change for change in found.changes)
+    for gone in ("peak_torque_nm", "max_speed_rpm"):
+        then = copy.deepcopy(answer)
+        del then["engine"][gone]
+        found = compare(answer, then)
+        assert found is not None
+        assert any("known of one job only" in change for change in found.changes)
+
+
+def test_a_plate_alone_asks_for_no_rotating_adapter(answer: dict[str, Any]) -> None:
+    bare = copy.deepcopy(answer)
+    bare["patterns"] = {name: bare["patterns"][name] for name in ("engine", "gearbox")}
+    found = compare(bare, bare)
+    assert found is not None
+    assert not any("rotating adapter made anew" in change for change in found.changes)

@@ -14,6 +14,7 @@ import numpy as np
 
 from kb.errors import InputError
 from kb.model.chain import Assumption
+from kb.model.measured import Stretch
 from wizard.bench.adjustment import (
     Array,
     Explanation,
@@ -24,7 +25,7 @@ from wizard.bench.adjustment import (
     reach,
     together,
 )
-from wizard.bench.network import EDGES, Network, Spot, Stretch, huber, rejecting
+from wizard.bench.network import EDGES, Network, Spot, huber, rejecting
 from wizard.bench.placing import starts
 from wizard.bench.readings import assumed, small
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from kb.model.measured import Stretch
 from kb.quantity import Dimension
 from wizard.bench.adjustment import Array, Fit, fitted
 from wizard.bench.readings import claim
@@ -36,22 +37,6 @@ class Spot:
     y: Dimension | None = None
     size: Dimension | None = None
     about: tuple[float, float] | None = None
-
-
-@dataclass(frozen=True, kw_only=True)
-class Stretch:
-    """One distance as taken: between centres, over the outside, or inside the near edges."""
-
-    start: str
-    end: str
-    reading: Dimension
-    edges: str = "centres"
-
-    @property
-    def name(self) -> str:
-        """What was read, in words."""
-        over = {"centres": "", "outside": ", far edges", "inside": ", near edges"}[self.edges]
-        return f"{self.start} to {self.end}{over}"
 
 
 def huber(off: Array) -> Array:

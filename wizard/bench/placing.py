@@ -13,8 +13,9 @@ from itertools import combinations
 import numpy as np
 
 from kb.errors import InputError
+from kb.model.measured import Stretch
 from wizard.bench.adjustment import Array
-from wizard.bench.network import EDGES, Network, Stretch
+from wizard.bench.network import EDGES, Network
 
 CARRIED = 48  # choices carried on together
 FAR = 10.0  # standard deviations beyond which a reading cannot count against a place any more

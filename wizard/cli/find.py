@@ -12,6 +12,7 @@ from typing import IO
 import click
 
 from wizard.cli import show
+from wizard.cli.options import AS_JSON
 from wizard.words import label
 
 command = click.Group(
@@ -26,7 +27,7 @@ command = click.Group(
 )  # fmt: skip
 @click.option("--units", type=click.Choice(["mm", "in"]), default="mm", show_default=True, help="Unit of bare figures.")  # fmt: skip
 @click.option("--slack", type=float, default=1.0, show_default=True, help="How far two centres of one hole may lie apart, mm.")  # fmt: skip
-@click.option("--json", "as_json", is_flag=True, help="As JSON, nothing else.")
+@AS_JSON
 @click.pass_context
 def face(ctx: click.Context, holes: Path, units: str, slack: float, as_json: bool) -> None:
     """Which face of the catalogue the holes are: ranked, with what is missing or too many."""
@@ -47,7 +48,7 @@ def face(ctx: click.Context, holes: Path, units: str, slack: float, as_json: boo
 
 
 @command.command(name="families")
-@click.option("--json", "as_json", is_flag=True, help="As JSON, nothing else.")
+@AS_JSON
 @click.pass_context
 def families_(ctx: click.Context, as_json: bool) -> None:
     """Faces that are one pattern whatever unit they came from, and faces that ought to agree and do not."""
@@ -71,7 +72,7 @@ def families_(ctx: click.Context, as_json: bool) -> None:
 
 @command.command(name="earlier-for")
 @click.argument("sheet", type=click.Path(path_type=Path))
-@click.option("--json", "as_json", is_flag=True, help="As JSON, nothing else.")
+@AS_JSON
 @click.pass_context
 def earlier_for(ctx: click.Context, sheet: Path, as_json: bool) -> None:
     """Kept jobs that serve the job of a SHEET: as they are, with a listed change, or one side only."""
@@ -121,7 +122,7 @@ def _counterparts(kind: str) -> None:
         metavar="FILE",
         help="Write each one as it comes.",
     )
-    @click.option("--json", "as_json", is_flag=True, help="As JSON, nothing else.")
+    @AS_JSON
     @click.pass_context
     def asked(
         ctx: click.Context,

@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from wizard.cli import show
+from wizard.cli.options import AS_JSON, BY, UNIT
 
 command = click.Group(name="jobs", help="Kept jobs: list, show, papers again from the record.")
 
@@ -76,8 +77,6 @@ def papers(ctx: click.Context, number: int, out: Path, issue: str | None) -> Non
 
 # ── after it was kept ───────────────────────────────────────────────────────
 
-BY = click.option("--by", default="", metavar="NAME", help="Who says so.")
-
 
 @command.command()
 @click.argument("number", type=int)
@@ -104,16 +103,9 @@ def advance(ctx: click.Context, number: int, state: str, by: str) -> None:
     metavar="POINT=FIGURE",
     help="A point and what was measured: P1=19.06; P10=go.",
 )
-@click.option(
-    "--units",
-    "unit",
-    type=click.Choice(["mm", "in"]),
-    default="mm",
-    show_default=True,
-    help="Unit of bare figures.",
-)
+@UNIT
 @BY
-@click.option("--json", "as_json", is_flag=True, help="As JSON, nothing else.")
+@AS_JSON
 @click.pass_context
 def as_built(
     ctx: click.Context, number: int, sheet: Path | None, readings: tuple[str, ...], unit: str, by: str, as_json: bool
@@ -225,7 +217,7 @@ def history(ctx: click.Context, number: int, issue: str | None) -> None:
 
 @command.command(name="next-cut")
 @click.argument("number", type=int)
-@click.option("--json", "as_json", is_flag=True, help="As JSON, nothing else.")
+@AS_JSON
 @click.pass_context
 def next_cut_(ctx: click.Context, number: int, as_json: bool) -> None:
     """What to cut next and to what, from the parts measured so far."""
@@ -244,7 +236,7 @@ def next_cut_(ctx: click.Context, number: int, as_json: bool) -> None:
 @click.argument("number", type=int)
 @click.argument("before")
 @click.argument("after")
-@click.option("--json", "as_json", is_flag=True, help="As JSON, nothing else.")
+@AS_JSON
 @click.pass_context
 def differences(ctx: click.Context, number: int, before: str, after: str, as_json: bool) -> None:
     """What changed from one issue of a job to another."""
@@ -261,7 +253,7 @@ def differences(ctx: click.Context, number: int, before: str, after: str, as_jso
 @command.command()
 @click.argument("number", type=int)
 @BY
-@click.option("--json", "as_json", is_flag=True, help="As JSON, nothing else.")
+@AS_JSON
 @click.pass_context
 def repeat(ctx: click.Context, number: int, by: str, as_json: bool) -> None:
     """Do a kept job again in one step: worked out anew, kept as a job of its own."""

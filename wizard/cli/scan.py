@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from wizard.cli import show
+from wizard.cli.options import AS_JSON, UNIT
 
 
 @click.command(name="scan")
@@ -26,14 +27,7 @@ from wizard.cli import show
     metavar="NAME,X,Y",
     help="A mark that is no hole, such as an end of a scale bar, in pixels from the top left.",
 )
-@click.option(
-    "--units",
-    "unit",
-    type=click.Choice(["mm", "in"]),
-    default="mm",
-    show_default=True,
-    help="Unit of bare figures.",
-)
+@UNIT
 @click.option("--least", default="", metavar="SIZE", help="Smallest diameter to keep.")
 @click.option("--most", default="", metavar="SIZE", help="Largest diameter to keep.")
 @click.option(
@@ -58,7 +52,7 @@ from wizard.cli import show
     metavar="FILE",
     help="Write the holes as CSV, XLSX or DXF, for units import or find face.",
 )
-@click.option("--json", "as_json", is_flag=True, help="As JSON, nothing else.")
+@AS_JSON
 def command(
     picture: Path, distances: tuple[str, ...], points: tuple[str, ...], unit: str, least: str, most: str,
     leave_out: tuple[str, ...], added: tuple[str, ...], overlay: Path | None, holes: Path | None, as_json: bool,

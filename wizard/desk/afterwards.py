@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from kb.errors import InputError
-from kb.exchange.workbooks import read_rows
+from kb.exchange.workbooks import read_page
 from kb.model.record import Entry, Record
 from kb.quantity import both, read_length
 from kb.store import files
@@ -186,7 +186,7 @@ def from_workbook(record: Record, written: bytes) -> tuple[dict[str, str], str]:
     Raises:
         InputError: it is of another record, has lost its headings, or cannot be read.
     """
-    rows = read_rows(io.BytesIO(written), key="inspection sheet")
+    rows = read_page(io.BytesIO(written), key="inspection sheet").rows
     if len(rows) < 2 or len(rows[0]) < 2 or rows[0][1] != record.digest:
         raise InputError("inspection sheet", rows[0][1][:16] if rows and len(rows[0]) > 1 else "(nothing)", f"it must be the one of this record, {record.digest[:16]}")  # fmt: skip
     heads = [cell.strip().lower() for cell in rows[1]]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from kb.model.measured import Point
+from kb.model.measured import Point, Stretch
 from kb.quantity import both, read_thread
 from wizard.bench import bolt_circle, circle, distances, finder, network, round_trip, seating
 from wizard.desk.asked import Column, Field
@@ -41,7 +41,7 @@ def _distances(given: Values) -> distances.Distances:
         for row in given["points"]
     ]  # fmt: skip
     stretches = [
-        network.Stretch(start=row["from"], end=row["to"], reading=row["reading"], edges=row["edges"] or "centres")
+        Stretch(start=row["from"], end=row["to"], reading=row["reading"], edges=row["edges"] or "centres")
         for row in given["distances"]
     ]  # fmt: skip
     return distances.place_by_distances(spots, stretches, robust=bool(given["robust"]))

@@ -14,7 +14,7 @@ from kb.errors import InputError
 from kb.exchange.holes import Listed, Listing, write_holes
 from kb.exchange.scan import Picture as Picture
 from kb.exchange.scan import Scan, overlay, scan
-from kb.exchange.scan_scale import Stretch
+from kb.model.measured import Stretch
 from kb.quantity import read_length
 
 DISTANCE = "write two marks and the distance between them, such as 1,4,300.05"
@@ -52,7 +52,7 @@ class Scanned:
             "format": 1, "units": "mm", "says": list(self.says),
             "mm_per_pixel": scale.mm_per_pixel, "slant_taken_out": scale.slanted,
             "distances": [
-                {"from": one.start, "to": one.end, "length": one.length, "off": off, "left_out": one is scale.misread}
+                {"from": one.start, "to": one.end, "length": one.reading.value, "off": off, "left_out": one is scale.misread}
                 for one, off in zip(scale.stretches, scale.residuals, strict=True)
             ],
             "holes": [
@@ -140,7 +140,7 @@ def _stretch(line: str, unit: str) -> Stretch:
     if len(cells) != 3 or not all(cells):
         raise InputError("distances", line, DISTANCE)
     read = read_length(cells[2], key="distances", units=unit)
-    return Stretch(start=cells[0], end=cells[1], length=read.value, within=read.within)
+    return Stretch(start=cells[0], end=cells[1], reading=read)
 
 
 def _point(line: str) -> tuple[str, tuple[float, float]]:

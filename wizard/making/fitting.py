@@ -7,7 +7,8 @@ from typing import Any
 
 Row = Mapping[str, Any]
 STAGES = (0.3, 0.7, 1.0)  # of the full torque, crosswise (common practice, no source)
-RETORQUE = "after the first heat cycle, and again after about 10 hours' running"
+SWEEPS = {"housing bore": "register-tir.housing", "driven register": "register-tir.drive"}
+RETORQUE = "after the first heat cycle, and again after about 10 hours' running (common practice, no source)"
 RUN_UP = (0.25, 0.5, 0.75)  # of the highest speed, each held and listened to (common practice)
 _GAPS = (
     "gap", "nose_engagement", "nose_seated", "nose_bottom", "tip_engagement", "tip_bottom",
@@ -15,16 +16,21 @@ _GAPS = (
 )  # fmt: skip
 
 
-def fitting(answer: Row) -> dict[str, Any]:
+def fitting(answer: Row, *, limits: Mapping[str, float]) -> dict[str, Any]:
     """The fitting of one job [mm, N·m, rpm].
+
+    Args:
+        answer: The answer document. limits: Of the rule set it was judged by, by name.
 
     Returns:
         ``gaps``: quantities along the axis to be met, with their spread; ``fits``: registers tried
-        dry with the play they may have; ``joints``: torques by stages; ``speeds``: run-up steps.
+        dry with the play they may have; ``joints``: torques by stages; ``speeds``: run-up steps;
+        ``sweeps``: the most runout each surface may have once it is fitted, TIR.
     """
     return {
         "gaps": list(_gaps(answer)), "fits": list(_fits(answer)), "joints": list(_joints(answer)),
         "speeds": _speeds(answer), "retorque": RETORQUE,
+        "sweeps": {what: limits[name] for what, name in SWEEPS.items() if name in limits},
     }  # fmt: skip
 
 

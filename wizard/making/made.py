@@ -18,7 +18,7 @@ def made(answer: Answer, *, limits: Mapping[str, float]) -> dict[str, Any]:
     """
     return {
         "layout": layout.layout(answer),
-        "points": points.points(answer, limits=limits),
-        "fitting": fitting.fitting(answer),
+        "points": points.points(answer),
+        "fitting": fitting.fitting(answer, limits=limits),
         "buying": buying.buying(answer),
     }

@@ -2,76 +2,102 @@
 
 from __future__ import annotations
 
+import itertools
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
+from wizard.engine.axial.region import lengths_at
+from wizard.making import held
 from wizard.making.layout import proofs
 
 Row = Mapping[str, Any]
-# ISO 2768-1:1989, table 1, class m: up to 3, 6, 30, 120, 400, 1000, 2000 mm (from memory).
-GENERAL = ((3.0, 0.1), (6.0, 0.1), (30.0, 0.2), (120.0, 0.3), (400.0, 0.5), (1000.0, 0.8), (2000.0, 1.2))  # fmt: skip
-TIR = "register-tir.drive"
+PLATE, TURNED = "adapter plate", ("spacer ring", "spindle")
+SAME = 1e-6  # mm
+PROOFS = 6  # lengths across that are measured; the layout sheet has them all
 _SIZES = ("thickness", "length", "height", "outside", "bore", "spigot", "spigot_length", "recess", "recess_depth",
           "driven_spigot", "driven_spigot_length", "driven_recess", "driven_recess_depth", "register", "disc")  # fmt: skip
 
 
-def points(answer: Row, *, limits: Mapping[str, float]) -> list[dict[str, Any]]:
+def points(answer: Row) -> list[dict[str, Any]]:
     """Every inspection point, part by part.
 
     Args:
-        answer: The answer document. limits: Of its rule set, by name.
+        answer: The answer document.
     Returns:
         For each point: a mark (P1, …), part, what, hole or holes, nominal, low, high [mm],
         instrument and where its limits come from.
     """
-    found = [row for part in answer.get("parts", ()) for row in _part(part, answer, limits)]
+    found = [row for part in answer.get("parts", ()) for row in _part(part, answer)]
     return [{"point": f"P{number}", **row} for number, row in enumerate(found, 1)]
 
 
-def _part(part: Row, answer: Row, limits: Mapping[str, float]) -> Iterator[dict[str, Any]]:
+def _part(part: Row, answer: Row) -> Iterator[dict[str, Any]]:
     size = part.get("size") or {}
     for name in _SIZES:
         if name in size and not (name == "outside" and "height" in size):
             yield _size(part, name, float(size[name]), answer)
     yield from _holes(part)
-    rows = sorted(part.get("holes") or (), key=lambda one: str(one["id"]))
-    for proof in proofs(rows)[:6]:
-        yield _point(part, f"{proof['from']} to {proof['to']}, centres", proof["length"], general(proof["length"]), "calliper over pins", why="proves the layout; ISO 2768-1:1989 m")  # fmt: skip
-    if name_turns(part["name"]) and (most := limits.get(TIR)):
-        yield {
-            "part": part["name"], "what": "runout of the driven register, TIR", "hole": "", "nominal": 0.0,
-            "low": 0.0, "high": most, "instrument": "dial, 12-3-6-9", "why": "limit of the rule set",
-        }  # fmt: skip
+    yield from _places(part)
+    yield from _truth(part)
 
 
-def name_turns(name: str) -> bool:
-    """Whether a part turns and carries the driven register."""
-    return name in ("spacer ring", "spindle")
+def _places(part: Row) -> Iterator[dict[str, Any]]:
+    """Between dowels first, then the longest lengths across: what the places of the drawing allow."""
+    holes = {str(one["id"]): one for one in sorted(part.get("holes") or (), key=lambda one: str(one["id"]))}  # fmt: skip
+    dowels = [mark for mark, one in holes.items() if one["kind"] == "dowel"]
+    pairs = list(itertools.combinations(dowels, 2))
+    pairs += [(row["from"], row["to"]) for row in proofs(list(holes.values()))[:PROOFS]]
+    for a, b in dict.fromkeys(tuple(sorted(pair)) for pair in pairs):
+        one, other = holes[a], holes[b]
+        nominal = math.dist((one["x"], one["y"]), (other["x"], other["y"]))
+        limits = held.apart(one, other, nominal)
+        yield _point(part, f"{a} to {b}, centres", nominal, limits, "calliper over pins", why=f"places of the drawing; {held.PRACTICE}")  # fmt: skip
+
+
+def _truth(part: Row) -> Iterator[dict[str, Any]]:
+    """Flat, parallel, and true to itself, as the drawing asks."""
+    if part["name"].endswith("plate"):
+        asked = [("faces flat and parallel", held.FLAT, "surface plate and dial")]
+    elif part["name"] in TURNED:
+        asked = [
+            ("registers true to each other, TIR", held.RING_TRUE, "dial, 12-3-6-9"),
+            ("faces parallel", held.RING_PARALLEL, "micrometer, at four places"),
+        ]
+    else:
+        asked = []
+    for what, most, instrument in asked:
+        yield _point(part, what, 0.0, (0.0, most), instrument, why=held.PRACTICE)
 
 
 def _size(part: Row, name: str, nominal: float, answer: Row) -> dict[str, Any]:
     """A size with the limits of its fit, of the axial chain, or the general ones."""
-    for fit in answer.get("fits", ()):
-        for side in ("hole", "shaft"):
-            low, high = fit[side]
-            if fit.get("existing") != side and low - 1e-6 <= nominal <= high + 1e-6 and high > low:
-                return _point(part, name, nominal, (low, high), "micrometer or bore gauge", why=f"{fit['joint']}, {fit['class']}")  # fmt: skip
-    axial = answer.get("axial") or {}
-    within = axial.get("spacer_within")
-    if within and name == "thickness" and name_turns(part["name"]) and abs(nominal - (axial.get("spacer") or -1)) < 1e-6:  # fmt: skip
-        return _point(part, name, nominal, (nominal - within, nominal + within), "micrometer, at four places", why="what the axial chain allows")  # fmt: skip
-    if name == "thickness":
-        return _point(part, name, nominal, general(nominal), "micrometer, at four places", why="ISO 2768-1:1989 m")  # fmt: skip
-    return _point(part, name, nominal, general(nominal), "calliper", why="ISO 2768-1:1989 m")
+    if found := held.fit_of(answer.get("fits") or (), name, nominal):
+        fit, limits = found
+        return _point(part, name, nominal, limits, "micrometer or bore gauge", why=f"{fit['joint']}, {fit['class']}")  # fmt: skip
+    tool = "micrometer, at four places" if name == "thickness" else "calliper"
+    if name == "thickness" and (chained := _chained(part, nominal, answer.get("axial") or {})):
+        return _point(part, name, nominal, chained, tool, why="what the axial chain allows")
+    return _point(part, name, nominal, held.general(nominal), tool, why=held.STANDARD)
 
 
-def general(nominal: float) -> tuple[float, float]:
-    """General limits of a length without limits of its own [mm].
+def _chained(part: Row, nominal: float, axial: Row) -> tuple[float, float] | None:
+    """What the chain allows a thickness that closes it, within the general limits [mm].
 
-    Source: ISO 2768-1:1989, table 1, class m (from memory).
+    The ring has the ± of the answer; the plate what still works beside the ring as designed, even
+    if the readings are off where that leaves anything.
     """
-    within = next((within for most, within in GENERAL if nominal <= most), GENERAL[-1][1])
-    return nominal - within, nominal + within
+    within, ring = axial.get("spacer_within"), axial.get("spacer")
+    if part["name"] in TURNED and within and ring is not None and abs(nominal - ring) < SAME:
+        return nominal - within, nominal + within
+    if part["name"] != PLATE or ring is None:
+        return None
+    low, high = held.general(nominal)
+    for corners in (axial.get("robust_region"), axial.get("region")):
+        band = lengths_at([(y, x) for x, y in corners or ()], ring)
+        if band and band[0] - SAME <= nominal <= band[1] + SAME:
+            return max(low, band[0]), min(high, band[1])
+    return None
 
 
 def _holes(part: Row) -> Iterator[dict[str, Any]]:
@@ -87,9 +113,9 @@ def _holes(part: Row) -> Iterator[dict[str, Any]]:
         if thread and kind == "tapped":
             yield {"part": part["name"], "what": f"thread {thread}", "hole": holes, "nominal": diameter, "low": None, "high": None, "instrument": "thread gauge or the screw", "why": "go and no-go"}  # fmt: skip
         else:
-            yield _point(part, f"diameter, {kind}", diameter, limits or general(diameter), "plug gauge" if limits else "calliper", hole=holes, why="fit of the dowel" if limits else "ISO 2768-1:1989 m")  # fmt: skip
+            yield _point(part, f"diameter, {kind}", diameter, limits or held.general(diameter), "plug gauge" if limits else "calliper", hole=holes, why="fit of the dowel" if limits else held.STANDARD)  # fmt: skip
         if wide and deep:
-            yield _point(part, "depth of counterbore", deep, general(deep), "depth gauge", hole=holes, why="head below the face")  # fmt: skip
+            yield _point(part, "depth of counterbore", deep, held.general(deep), "depth gauge", hole=holes, why="head below the face")  # fmt: skip
 
 
 def _point(

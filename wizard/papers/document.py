@@ -15,6 +15,7 @@ from kb import quantity
 from kb.model.parts import Segment
 from kb.model.record import Record
 from wizard import words
+from wizard.making.held import fit_of
 
 PLATE = "adapter plate"
 RING = "spacer ring"
@@ -22,9 +23,6 @@ DISC, SPINDLE, POST = "carrier disc", "spindle", "post"
 _KEY = re.compile(r"\b[a-z_]+(?:\.[a-z_]+)+\b")
 _ON_DRIVER = ("spacer ", "spindle ", "disc ", "carrier disc ")
 SAME = 5e-4  # mm; limits closer than this print alike
-_LOCATING = (
-    "register", "spigot", "recess", "driven_spigot", "driven_recess", "bore", "outside",
-)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -183,20 +181,7 @@ class Document:
 
     def _fit(self, name: str, size: float) -> tuple[Mapping[str, Any], Sequence[float]] | None:
         """The fit a size is part of, and the limits of the half it belongs to [mm]."""
-        if name not in _LOCATING:
-            return None
-        halves = (
-            (fit, made) for fit in self.rows("fits") if fit.get("class") for made in _made(fit)
-        )
-        return next(
-            (half for half in halves if min(half[1]) - 1e-6 <= size <= max(half[1]) + 1e-6), None
-        )
-
-
-def _made(fit: Mapping[str, Any]) -> Sequence[Sequence[float]]:
-    """The limits of the half of a fit that is made here, or of both."""
-    halves = {"hole": (fit["shaft"],), "shaft": (fit["hole"],)}
-    return halves.get(fit.get("existing", "shaft"), (fit["hole"], fit["shaft"]))
+        return fit_of(self.rows("fits"), name, size)
 
 
 def numbered(record: Record) -> str:

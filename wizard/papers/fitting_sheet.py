@@ -32,6 +32,7 @@ def fitting_sheet(record: Record) -> Paper:
     sheet.boxes(BEFORE)
     _dry(sheet, doc)
     _order(sheet)
+    _swept(sheet, doc)
     _tight(sheet, doc)
     _after(sheet, doc)
     sheet.cautions()
@@ -82,11 +83,19 @@ def _order(sheet: BenchSheet) -> None:
         + (f" Then {bolts}." if bolts else "")
     )
     sheet.boxes(says)
-    sheet.section("Housing swept from the crank: before and after the last torque")
+
+
+def _swept(sheet: BenchSheet, doc: dict[str, Any]) -> None:
+    """The sweep log, with what each surface may have at most."""
+    sheet.section("Swept from the crank, seen from behind: before and after the last torque")
+    most = {what: sheet.doc.both(figure) for what, figure in (doc.get("sweeps") or {}).items()}
+    rows = [
+        ("housing bore, first", most.get("housing bore", "not given")), ("housing bore, dowelled", most.get("housing bore", "not given")),
+        ("driven register", most.get("driven register", "not given")), ("housing face, torqued", "write it down"),
+    ]  # fmt: skip
     sheet.table(
-        ("sweep", "12", "3", "6", "9", "TIR", "moved or dowel"),
-        [(name, *[""] * 6) for name in ("bore, first", "bore, dowelled", "face, first", "face, torqued")],
-        shares=(2, 1, 1, 1, 1, 1, 2), write=(1,),
+        ("surface", "TIR at most", "12", "3", "6", "9", "TIR", "moved or dowel"), [(*row, *[""] * 6) for row in rows],
+        shares=(2.2, 2, 1, 1, 1, 1, 1, 1.8), write=(2,),
     )  # fmt: skip
 
 
@@ -95,7 +104,7 @@ def _bolts(joint: Mapping[str, Any]) -> str:
 
 
 def _tight(sheet: BenchSheet, doc: dict[str, Any]) -> None:
-    sheet.section("Torques, crosswise and by stages; threads and under heads lightly oiled")
+    sheet.section("Torques, crosswise and by stages")
     rows = []
     for joint in doc["joints"]:
         stages = (
@@ -111,11 +120,14 @@ def _tight(sheet: BenchSheet, doc: dict[str, Any]) -> None:
             )
         )
     sheet.table(("joint", "stages", "source", "done"), rows, shares=(3, 4.4, 3.4, 0.8))
-    sheet.paragraph(f"Torque again {doc['retorque']}.")
+    sheet.paragraph(
+        "Threads and under heads as the friction in the source column says; 0.12 is lightly oiled, and any other "
+        f"lubricant wants its own torque (common practice, no source). Torque again {doc['retorque']}."
+    )
 
 
 def _after(sheet: BenchSheet, doc: dict[str, Any]) -> None:
-    sheet.section("Turned over and run up")
+    sheet.section("Turned over and run up (times and steps: common practice, no source)")
     says = [
         "Crank turned two full turns by hand with the gearbox bolted: no tight place, no scrape.",
         "Starter pinion in and out by hand: backlash and rest gap as on the dry fit.",

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import io
 from collections.abc import Mapping, Sequence
-from datetime import datetime
 from typing import Any
 
 from openpyxl import Workbook
@@ -13,14 +11,14 @@ from openpyxl.styles import Font
 from kb.model.record import Record
 from wizard.papers.bench_sheet import BenchSheet
 from wizard.papers.document import numbered
+from wizard.papers.holes import INCH
 from wizard.papers.paper import Paper
-from wizard.papers.tables import as_kept, safe
+from wizard.papers.tables import finished, safe
 
 HEADS = (
     "point", "part", "what", "holes", "nominal mm", "low mm", "high mm", "nominal in", "low in", "high in",
     "instrument", "measured", "unit", "by", "on",
 )  # fmt: skip
-INCH = 25.4
 CLOCK = ("12", "3", "6", "9")
 TIMES = 6  # free spins each way written down
 
@@ -57,7 +55,7 @@ def _row(sheet: BenchSheet, one: Mapping[str, Any]) -> tuple[str, ...]:
 
 def _clocked(sheet: BenchSheet, points: Sequence[Mapping[str, Any]]) -> None:
     """Boxes for the dial round the clock and for the free spins, where something turns."""
-    turned = [one for one in points if "runout" in str(one["what"])]
+    turned = [one for one in points if "TIR" in str(one["what"])]
     if not turned:
         return
     sheet.section("Dial, round the clock seen from behind")
@@ -90,9 +88,4 @@ def inspection_workbook(record: Record) -> bytes:
     ):
         page.column_dimensions[letter].width = wide
     page.freeze_panes = "D3"
-    made = datetime.fromisoformat(record.made_on)
-    book.properties.created = book.properties.modified = made
-    book.properties.creator = record.made_by or "trialfit"
-    raw = io.BytesIO()
-    book.save(raw)
-    return as_kept(raw.getvalue(), made)
+    return finished(book, record)

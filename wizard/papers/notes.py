@@ -6,19 +6,20 @@ from collections.abc import Iterator
 
 from kb import quantity
 from wizard import words
+from wizard.making.held import (
+    BOLT_PLACE,
+    DOWEL_PLACE,
+    FLAT,
+    PRACTICE,
+    PROFILE,
+    RING_PARALLEL,
+    RING_TRUE,
+    STANDARD,
+)
 from wizard.papers.document import Document
 from wizard.papers.plan import VIEW
 
 CONFIRM = "Confirm on the actual parts before cutting and before the first start."
-# common practice, no source: what a shop holds where the drawing gives no limits [mm]
-BOLT_PLACE, DOWEL_PLACE, FLAT, PROFILE, RING_TRUE, RING_PARALLEL = (
-    0.25,
-    0.05,
-    0.05,
-    0.5,
-    0.02,
-    0.015,
-)
 
 
 def drawing_notes(doc: Document) -> tuple[str, ...]:
@@ -54,19 +55,16 @@ def _tolerances(doc: Document) -> Iterator[str]:
         """A tolerance in both unit systems, to 0.001 mm and 0.0001 in."""
         return quantity.both(value, first=doc.first, places=3 if doc.first == "mm" else 4)
 
-    yield (
-        "GENERAL TOLERANCES. Sizes without limits: ISO 2768-1:1989, class m. Break edges"
-        f" {both(PROFILE)}."
-    )
+    yield (f"GENERAL TOLERANCES. Sizes without limits: {STANDARD}. Break edges {both(PROFILE)}.")
     if doc.part(doc.plate) is not None:
         yield (
-            f"PLATE (common practice, no source): bolt holes within ⌀ {both(BOLT_PLACE)} of true place,"
+            f"PLATE ({PRACTICE}): bolt holes within ⌀ {both(BOLT_PLACE)} of true place,"
             f" dowel holes within ⌀ {both(DOWEL_PLACE)}; both faces flat and parallel within"
             f" {both(FLAT)}; outline within {both(PROFILE)}. Dowel holes bored or reamed, never as cut."
         )
     if doc.part(doc.turned) is not None:
         yield (
-            f"SPACER (common practice, no source): registers true to each other within {both(RING_TRUE)}"
+            f"SPACER ({PRACTICE}): registers true to each other within {both(RING_TRUE)}"
             f" TIR; faces parallel within {both(RING_PARALLEL)}. Faces and registers of one end in one"
             " chucking."
         )

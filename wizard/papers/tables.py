@@ -58,12 +58,17 @@ def hole_workbook(record: Record) -> bytes:
     for place in range(1, len(HEADS) + 1):
         sheet.column_dimensions[get_column_letter(place)].width = 13
     sheet.freeze_panes = "C3"
+    return finished(book, record)
+
+
+def finished(book: Workbook, record: Record) -> bytes:
+    """The bytes of a spreadsheet, its times and its hand those of the record."""
     made = datetime.fromisoformat(record.made_on)
     book.properties.created = book.properties.modified = made
     book.properties.creator = record.made_by or "trialfit"
     raw = io.BytesIO()
     book.save(raw)
-    return as_kept(raw.getvalue(), made)
+    return _fixed(raw.getvalue(), made)
 
 
 def answer_json(record: Record) -> bytes:
@@ -103,7 +108,7 @@ def safe(cell: Cell) -> Cell:
     return f"'{line}" if line.startswith(RISKY) else line
 
 
-def as_kept(raw: bytes, made: datetime) -> bytes:
+def _fixed(raw: bytes, made: datetime) -> bytes:
     """The workbook's archive written anew with one time for all, and no time of saving."""
     out = io.BytesIO()
     stamp = (max(made.year, 1980), made.month, made.day, 0, 0, 0)

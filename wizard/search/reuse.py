@@ -104,7 +104,8 @@ def _parts(
     """What stays and what changes: the plate by both faces, the rotating adapter by both drives."""
     axial, before = now.get("axial") or {}, then.get("axial") or {}
     plate, spacer = before.get("plate"), before.get("spacer")
-    stays, changes = [], []
+    stays: list[str] = []
+    changes = [*_harder(now, then)]
     if "engine" in same and "gearbox" in same and plate is not None:
         low, high = _band(axial)
         if low - ROUND <= plate <= high + ROUND:
@@ -114,7 +115,7 @@ def _parts(
     else:
         missing = [name for name in ("engine", "gearbox") if name not in same]
         changes.append(f"plate made anew: {' and '.join(missing)} face differs" if missing else "plate made anew")  # fmt: skip
-    turning = _turning(same, differs)
+    turning = _turning(now, then, same, differs)
     if turning:
         changes.append(turning)
     elif spacer is not None and plate is not None:
@@ -128,13 +129,39 @@ def _parts(
     return tuple(stays), tuple(changes)
 
 
-def _turning(same: Sequence[str], differs: Sequence[Differs]) -> str:
-    """Why the rotating adapter cannot be the same one; empty where it can."""
-    missing = [name for name in ("driving", "driven") if name not in same]
+def _harder(now: Answer, then: Answer) -> list[str]:
+    """Where the new job asks more of it than the earlier one did, or one of them does not say."""
+    found = []
+    for key, what, unit in (("peak_torque_nm", "torque", "N·m"), ("max_speed_rpm", "speed", "rpm")):
+        asked, stood = ((answer.get("engine") or {}).get(key) for answer in (now, then))
+        if asked is None and stood is None:
+            found.append(f"{what} is not known of either job: strength to be worked out")
+        elif asked is None or stood is None:
+            found.append(f"{what} is known of one job only: strength to be worked out")
+        elif asked > stood * (1 + ROUND):
+            found.append(f"{what} {asked:.0f} {unit}, not {stood:.0f}: strength to be worked out again")  # fmt: skip
+    return found
+
+
+def _turning(now: Answer, then: Answer, same: Sequence[str], differs: Sequence[Differs]) -> str:
+    """Why the rotating adapter cannot be the same one; empty where it can, or where there is none."""
+    drives = ("driving", "driven")
+    if not any((answer.get("patterns") or {}).get(name) for answer in (now, then) for name in drives):  # fmt: skip
+        return ""
+    missing = [name for name in drives if name not in same]
     if missing:
         return f"rotating adapter made anew: {' and '.join(missing)} holes differ"
-    fits = [one.key for one in differs if "register" in one.key or "hub.diameter" in one.key or "pilot" in one.key]  # fmt: skip
-    return f"registers turned anew: {', '.join(fits)}" if fits else ""
+    fits = [one.key for one in differs if _locates(one.key)]
+    if fits:
+        return f"registers turned anew: {', '.join(fits)}"
+    here, there = ({row["key"] for row in answer.get("lengths") or () if _locates(row["key"])} for answer in (now, then))  # fmt: skip
+    unknown = sorted(here ^ there)
+    return f"known of one job only, to be compared on the parts: {', '.join(unknown)}" if unknown else ""  # fmt: skip
+
+
+def _locates(key: str) -> bool:
+    """Whether a dimension locates or carries what turns."""
+    return any(word in key for word in ("register.", "hub.diameter", ".pilot.", "pilot.bore"))
 
 
 def _band(axial: Answer) -> tuple[float, float]:

@@ -85,7 +85,7 @@ def counted(least: int, /, **values: object) -> None:
 
 
 def sampling(*, draws: int, seed: int) -> None:
-    """The number of draws and the seed of a sample."""
+    """How many draws a sample has, and the whole number it starts from."""
     whole((1, MOST_DRAWN), draws=draws)
     whole((0, MOST_SEED), seed=seed)
 
