@@ -368,3 +368,17 @@ class DraftRow(Base):
     title: Mapped[str] = mapped_column(Text)
     body: Mapped[str] = mapped_column(Text)
     touched_on: Mapped[datetime] = mapped_column(UtcTime)
+
+
+class ShopRow(Base):
+    """One version of the shop's own sheet; the last one kept is the one in force."""
+
+    __tablename__ = "shops"
+    __table_args__ = (
+        CheckConstraint("length(sheet) <= 1000000", name="sheet_length"),
+        _between("kept_on", "'1900-01-01'", "'2999-12-31'"),
+    )
+    id: Mapped[int] = mapped_column(primary_key=True)
+    sheet: Mapped[str] = mapped_column(Text)
+    by: Mapped[str] = mapped_column("kept_by", Text)
+    on: Mapped[datetime] = mapped_column("kept_on", UtcTime)

@@ -17,14 +17,17 @@ from kb.exchange.outlines import read_outline
 from kb.model.parts import Segment
 from kb.model.record import Advice, Record, canonical, digest
 from kb.model.request import Choices, Installation, PilotBush, Request, Use
+from kb.model.shop import Shop
 from kb.model.unit import Clutch, Engine, Flexplate, Flywheel, Gearbox, Unit
 from kb.sheets.corners import corners
 from kb.sheets.limits import load_limits
 from kb.sheets.reading import load, read
+from kb.sheets.shop import usual_shop
 from kb.sheets.writing import write
 from wizard.engine.answer import answer
 from wizard.engine.remedies import advise, changed
 from wizard.making.made import made
+from wizard.making.yard import card
 from wizard.words import said
 
 if TYPE_CHECKING:
@@ -244,9 +247,21 @@ def _open(request: Request, changes: Mapping[str, object]) -> Request:
 # ── keeping ─────────────────────────────────────────────────────────────────
 
 
-def content(worked: Worked, *, by: str = "", on: date | None = None) -> dict[str, Any]:
-    """The document that is kept of a job: its sheet, its answer, its rules."""
+def content(
+    worked: Worked, *, by: str = "", on: date | None = None, shop: Shop | None = None
+) -> dict[str, Any]:
+    """The document that is kept of a job: its sheet, its answer, its rules, what the bench needs.
+
+    ``shop``: whose machines and rates; the shop defaults where none is given.
+    """
     rules = worked.advice.design.sides.rules
+    shop = shop or usual_shop()
+    making = made(
+        worked.answer, limits={name: one.value for name, one in rules.limits.items()}, shop=shop
+    )
+    making["yard"] = card(
+        worked.advice.design, wanted=shop.wanted_chance, confirm=_closing_keys(worked.answer)
+    )
     return {
         "format": FORMAT,
         "title": worked.answer["title"],
@@ -262,13 +277,19 @@ def content(worked: Worked, *, by: str = "", on: date | None = None) -> dict[str
             },
         },
         "program": worked.answer["program"],
-        "making": made(
-            worked.answer, limits={name: one.value for name, one in rules.limits.items()}
-        ),
+        "making": making,
         "units": [
             {"kind": ref.kind, "name": ref.name, "revision": ref.revision} for ref in worked.units
         ],
     }
+
+
+def _closing_keys(answer: Mapping[str, Any]) -> list[str]:
+    """Dimensions the checks of the axial chain rest on: what a second look is worth most at."""
+    asked = ("converter-gap", "release-gap", "flange-position", "nose-engagement", "tip-engagement")
+    rows = [check for check in answer.get("checks", ()) if check["id"] in asked]
+    keys = (key for check in rows for key in check["because"] if "." in key)
+    return [key for key in dict.fromkeys(keys) if not key.startswith("choices.")]
 
 
 def keep(
@@ -294,9 +315,10 @@ def keep(
         StoreError: the store cannot be written; nothing was kept.
     """
     from kb.store.records import Records
+    from kb.store.shops import Shops
 
     named = worked if title is None else _titled(worked, title)
-    document = content(named, by=by, on=on)
+    document = content(named, by=by, on=on, shop=Shops(store).current())
     if not str(document["title"]).strip():
         raise InputError("title", "(empty)", "give the job a title before it is kept")
     axial = named.answer.get("axial", {})
@@ -322,9 +344,11 @@ def _titled(worked: Worked, title: str) -> Worked:
     return replace(worked, request=request, answer={**worked.answer, "title": title})
 
 
-def unkept(worked: Worked, *, by: str = "", on: date | None = None) -> Record:
+def unkept(
+    worked: Worked, *, by: str = "", on: date | None = None, shop: Shop | None = None
+) -> Record:
     """The record a job would have, numbered 0, for papers without keeping it."""
-    document = content(worked, by=by, on=on)
+    document = content(worked, by=by, on=on, shop=shop)
     text = canonical(document)
     return Record(
         number=0, issue="", state="estimate", title=str(document["title"]),

@@ -12,8 +12,14 @@ RETORQUE = "after the first heat cycle, and again after about 10 hours' running 
 RUN_UP = (0.25, 0.5, 0.75)  # of the highest speed, each held and listened to (common practice)
 _GAPS = (
     "gap", "nose_engagement", "nose_seated", "nose_bottom", "tip_engagement", "tip_bottom",
-    "tip_shoulder", "release_gap", "spline_overlap", "pinion_overlap", "pinion_rest",
+    "tip_shoulder", "release_gap", "spline_overlap", "pinion_overlap", "pinion_rest_gap",
 )  # fmt: skip
+# the check that judges each quantity by what it is at least
+_CHECKED = {
+    "nose_engagement": "nose-engagement", "nose_bottom": "nose-bottoming",
+    "tip_engagement": "tip-engagement", "tip_bottom": "tip-bottoming", "tip_shoulder": "tip-shoulder",
+    "spline_overlap": "spline-overlap", "pinion_overlap": "pinion-overlap",
+}  # fmt: skip
 
 
 def fitting(answer: Row, *, limits: Mapping[str, float]) -> dict[str, Any]:
@@ -28,26 +34,42 @@ def fitting(answer: Row, *, limits: Mapping[str, float]) -> dict[str, Any]:
         ``sweeps``: the most runout each surface may have once it is fitted, TIR.
     """
     return {
-        "gaps": list(_gaps(answer)), "fits": list(_fits(answer)), "joints": list(_joints(answer)),
+        "gaps": list(_gaps(answer, limits)), "fits": list(_fits(answer)), "joints": list(_joints(answer)),
         "speeds": _speeds(answer), "retorque": RETORQUE,
         "sweeps": {what: limits[name] for what, name in SWEEPS.items() if name in limits},
     }  # fmt: skip
 
 
-def _gaps(answer: Row) -> Iterator[dict[str, Any]]:
+def _gaps(answer: Row, limits: Mapping[str, float]) -> Iterator[dict[str, Any]]:
     axial = answer.get("axial") or {}
     uncertain = axial.get("uncertain") or {}
     for name in _GAPS:
         if (value := axial.get(name)) is not None:
             within = uncertain.get(name)
-            yield {"name": name, "value": value, "within": within, "band": _band(answer, name)}
+            band = _band(answer, name, limits)
+            least = None if band else _least(answer, name, float(value))
+            yield {"name": name, "value": value, "within": within, "band": band, "least": least}
 
 
-def _band(answer: Row, name: str) -> list[float] | None:
-    """The band wanted, where the job says one."""
+def _band(answer: Row, name: str, limits: Mapping[str, float]) -> list[float] | None:
+    """The band wanted, where the job or the rule set says one."""
+    if name == "pinion_rest_gap" and "pinion-rest-gap.low" in limits:
+        return [limits["pinion-rest-gap.low"], limits["pinion-rest-gap.high"]]
     keys = {"gap": "gearbox.converter.gap", "release_gap": "clutch.release_gap"}
     ends = [next((row["value"] for row in answer.get("lengths", ()) if row["key"] == f"{keys.get(name)}.{end}"), None) for end in ("low", "high")]  # fmt: skip
     return None if None in ends else [float(str(end)) for end in ends]
+
+
+def _least(answer: Row, name: str, value: float) -> float | None:
+    """What the check of this quantity asks at least: its value less the margin it passed by [mm]."""
+    if name == "nose_seated":
+        return 0.0  # the nose is guided while the converter is still home
+    asked: Row = next(
+        (one for one in answer.get("checks", ()) if one["id"] == _CHECKED.get(name)), {}
+    )
+    if asked.get("margin") is None or asked.get("unit") != "mm":
+        return None
+    return max(float(value - asked["margin"]), 0.0)
 
 
 def _fits(answer: Row) -> Iterator[dict[str, Any]]:

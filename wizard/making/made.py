@@ -2,23 +2,36 @@
 
 from __future__ import annotations
 
+import base64
 from collections.abc import Mapping
 from typing import Any
 
-from wizard.making import buying, fitting, layout, points
+from kb.model.shop import Shop
+from wizard.making import buying, fitting, layout, order, points, quote, route
 
 Answer = Mapping[str, Any]
 
 
-def made(answer: Answer, *, limits: Mapping[str, float]) -> dict[str, Any]:
-    """The bench's part of a record, from its answer and its rule set [mm, °, kg, N·m].
+def made(answer: Answer, *, limits: Mapping[str, float], shop: Shop) -> dict[str, Any]:
+    """The bench's part of a record, from its answer, its rule set and the shop [mm, °, kg, N·m].
 
     Args:
         answer: The answer document. limits: Of the rule set it was judged by, by name.
+        shop: Machines, rates and times; its name and picture go on the papers.
     """
+    bought, measured = buying.buying(answer), points.points(answer)
+    settings = route.route(answer, shop)
     return {
         "layout": layout.layout(answer),
-        "points": points.points(answer),
+        "points": measured,
         "fitting": fitting.fitting(answer, limits=limits),
-        "buying": buying.buying(answer),
-    }
+        "buying": bought,
+        "route": settings,
+        "order": order.order(answer, settings, shop),
+        "follow": order.follow(answer),
+        "quote": quote.quote(answer, route=settings, buying=bought, points=measured, shop=shop),
+        "shop": {
+            "name": shop.name, "address": list(shop.address), "process": shop.process,
+            "logo": base64.b64encode(shop.logo).decode("ascii"),
+        },
+    }  # fmt: skip

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import base64
 from collections.abc import Sequence
 
 from kb.model.record import Record
 from wizard.papers.document import Document, numbered
-from wizard.papers.paper import GREY, PALE, PORTRAIT, Paper, fitted, wrapped
+from wizard.papers.paper import GREY, PALE, PORTRAIT, Paper, Spot, fitted, wrapped
 from wizard.papers.titleblock import pair_of_units
 
 EDGE, FOOT = 12.0, 14.0
@@ -43,15 +44,37 @@ class BenchSheet:
         paper.text((EDGE, top - 9), title, size=8)
         paper.pen(0.3)
         paper.line((EDGE, top - 11), (right, top - 11))
+        self._letterhead(right, top)
         made = f"{self._record.made_on}, {self._record.made_by}; made from record {self._record.digest[:16]}"
         paper.text((EDGE, EDGE - 4), fitted(made, size=6, room=self.room), size=6, colour=GREY)
+
+    def _letterhead(self, right: float, top: float) -> None:
+        """The shop's own name, address and picture, on the first page where it has any."""
+        shop = (self._record.content.get("making") or {}).get("shop") or {}
         self._y = top - 15
+        lines = [line for line in (shop.get("name"), *(shop.get("address") or ())) if line]
+        logo = base64.b64decode(shop.get("logo") or "")
+        if self.paper.page > 1 or not (lines or logo):
+            return
+        if logo:
+            self.paper.picture((right, top - 13), logo, up=13)
+        for number, line in enumerate(lines[:4]):
+            says = fitted(line, size=7.5, room=self.room / 2, bold=not number)
+            self.paper.text((EDGE, top - 15 - 3.4 * number), says, size=7.5, bold=not number)
+        self._y = top - 18 - max(3.4 * min(len(lines), 4), 13 if logo else 0)
 
     def _need(self, up: float) -> None:
         """Go on to a new page where so much does not fit any more."""
         if self._y - up < EDGE + FOOT / 2:
             self.paper.next_page()
             self._top()
+
+    def take(self, up: float) -> Spot:
+        """Take room for something drawn by hand; returns its upper left corner."""
+        self._need(up)
+        corner = EDGE, self._y
+        self._y -= up
+        return corner
 
     def section(self, text: str) -> None:
         """A heading inside the sheet, kept with what follows."""

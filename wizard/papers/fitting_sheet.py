@@ -46,7 +46,10 @@ def _dry(sheet: BenchSheet, doc: dict[str, Any]) -> None:
     rows = []
     for fit in doc["fits"]:
         low, high = fit["play"]
-        play = f"{both(low)} to {both(high)} of play" if not fit["tight"] else f"{both(-high) if high < 0 else 'none'} to {both(-low)} tight"  # fmt: skip
+        if fit["tight"]:
+            play = f"{sheet.doc.limits((max(-high, 0.0), -low))} tight"
+        else:
+            play = f"{sheet.doc.limits((low, high))} of play"
         if fit.get("warm_k"):
             play += f"; press with up to {fit['press_n'] / 1000:.1f} kN, or warm the outer part by {fit['warm_k']:.0f} K"
         rows.append((f"{fit['joint']} ({fit['class']})", play, "", ""))
@@ -54,7 +57,7 @@ def _dry(sheet: BenchSheet, doc: dict[str, Any]) -> None:
     sheet.section("Along the axis: measured with everything home")
     gaps = []
     for gap in doc["gaps"]:
-        wanted = f"{both(gap['band'][0])} to {both(gap['band'][1])}" if gap["band"] else "above 0"
+        wanted = _wanted(sheet, gap)
         within = f" ± {both(gap['within'])}" if gap.get("within") else ""
         gaps.append((words.heading(gap["name"]), f"{both(gap['value'])}{within}", wanted, "", ""))
     sheet.table(
@@ -63,6 +66,15 @@ def _dry(sheet: BenchSheet, doc: dict[str, Any]) -> None:
         shares=(3, 3.6, 2.6, 1.8, 0.8),
         write=(3,),
     )
+
+
+def _wanted(sheet: BenchSheet, gap: Mapping[str, Any]) -> str:
+    """The band, or the least its check asks; what nothing judges is said so."""
+    both = sheet.doc.both
+    if gap["band"]:
+        return f"{both(gap['band'][0])} to {both(gap['band'][1])}"
+    least = gap.get("least")
+    return "no limit given" if least is None else f"{both(least)} or more" if least else "above 0"
 
 
 def _order(sheet: BenchSheet) -> None:

@@ -24,13 +24,17 @@ from wizard.papers.fitting_sheet import fitting_sheet
 from wizard.papers.inspection_sheet import inspection_sheet, inspection_workbook
 from wizard.papers.layout_sheet import layout_sheet
 from wizard.papers.paper import printable
+from wizard.papers.quote_sheet import customer_quote, shop_quote
+from wizard.papers.route_sheet import route_sheet
 from wizard.papers.specification import specification
 from wizard.papers.template import one_sheet, template
+from wizard.papers.yard_card import yard_card
 
 Make = Callable[[], bytes]
+UNBOUND = ("quote.pdf", "quote-shop-copy.pdf")  # prices are not for whoever makes the parts
 KINDS = (
     "specification", "drawing", "cut file", "template", "layout sheet", "inspection sheet", "fitting sheet",
-    "buying list", "hole table", "answer", "sheet", "dossier", "contents",
+    "buying list", "route sheet", "quote", "yard card", "hole table", "answer", "sheet", "dossier", "contents",
 )  # fmt: skip
 
 
@@ -38,7 +42,11 @@ def papers(record: Record) -> Iterator[tuple[str, str, Make]]:
     """Every paper this record can have: its kind, its file name, and how it is made."""
     start = f"{record.number:04d}{_letters(record.issue)}-{slug(record.title)}"
     rows = [(kind, f"{start}-{ending}", cache(make)) for kind, ending, make in _papers(record)]
-    sheets = [(_titled(name), make) for _, name, make in rows if name.endswith(".pdf")]
+    sheets = [
+        (_titled(name), make)
+        for _, name, make in rows
+        if name.endswith(".pdf") and not name.endswith(UNBOUND)
+    ]
     bound = cache(lambda: dossier(record, [(title, make()) for title, make in sheets]))
     rows.append(("dossier", f"{start}-dossier.pdf", bound))
     yield from rows
@@ -55,7 +63,8 @@ def _titled(name: str) -> str:
 
 _ENDINGS = (
     "starting-specification", "plate-and-spacer-drawing", "spacer-drawing", "drawing", "template",
-    "template-one-sheet", "layout-sheet", "inspection-sheet", "fitting-sheet", "buying-list",
+    "template-one-sheet", "layout-sheet", "inspection-sheet", "fitting-sheet", "buying-list", "route-sheet",
+    "yard-card",
 )  # fmt: skip
 
 
@@ -93,6 +102,13 @@ def _bench_sheets(record: Record) -> Iterator[tuple[str, str, Make]]:
         yield "inspection sheet", "inspection-sheet.xlsx", lambda: inspection_workbook(record)
     if making.get("fitting") and record.answer.get("parts"):
         yield "fitting sheet", "fitting-sheet.pdf", lambda: fitting_sheet(record).finish()
+    if making.get("route"):
+        yield "route sheet", "route-sheet.pdf", lambda: route_sheet(record).finish()
+    if making.get("quote"):
+        yield "quote", "quote.pdf", lambda: customer_quote(record).finish()
+        yield "quote", "quote-shop-copy.pdf", lambda: shop_quote(record).finish()
+    if making.get("yard"):
+        yield "yard card", "yard-card.pdf", lambda: yard_card(record).finish()
     if making.get("buying"):
         yield "buying list", "buying-list.pdf", lambda: buying_list(record).finish()
         yield "buying list", "buying-list.csv", lambda: buying_csv(record)
@@ -113,7 +129,15 @@ def left_out(record: Record) -> Iterator[tuple[str, str]]:
     if not any(part["holes"] for part in record.answer.get("parts", ())):
         yield "hole table", "no part of the answer has holes"
     making = record.content.get("making")
-    for kind in ("layout sheet", "inspection sheet", "fitting sheet", "buying list"):
+    for kind in (
+        "layout sheet",
+        "inspection sheet",
+        "fitting sheet",
+        "buying list",
+        "route sheet",
+        "quote",
+        "yard card",
+    ):
         if not any(kind == one for one, _, _ in _bench_sheets(record)):
             why = (
                 "the answer has no parts to make"

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 from importlib.resources import files
 
+from reportlab.lib.utils import ImageReader
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
@@ -219,6 +220,13 @@ class Paper:
             if box.left < margin or box.bottom < margin
             or box.right > self.width - margin or box.top > self.height - margin
         ]  # fmt: skip
+
+    def picture(self, corner: Spot, png: bytes, *, up: float) -> None:
+        """A PNG picture, its upper right corner at ``corner``, ``up`` mm high."""
+        image = ImageReader(io.BytesIO(png))
+        wide, high = image.getSize()
+        across = up * wide / max(high, 1)
+        self._canvas.drawImage(image, corner[0] - across, corner[1] - up, across, up, mask="auto")
 
     # ── lines ───────────────────────────────────────────────────────────────────
 
