@@ -61,6 +61,25 @@ class Instrument:
     in_shop: bool = True
 
 
+@dataclass(frozen=True, kw_only=True)
+class Process:
+    """A way plates are cut to their outline.
+
+    Attributes:
+        share: Smallest hole it cuts true, as a share of the thickness.
+        most: Thickest plate [mm]. cuts: Families of material.
+    """
+
+    name: str
+    share: float
+    most: float
+    cuts: tuple[str, ...]
+
+    def least_hole(self, thickness: float) -> float:
+        """Smallest hole it cuts true in a plate of that thickness [mm]."""
+        return self.share * thickness
+
+
 MACHINES = ("lathe", "mill", "drill press", "saw")
 BENCH = "bench"
 

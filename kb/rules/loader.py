@@ -14,7 +14,7 @@ from importlib import resources
 from typing import Any
 
 from kb.errors import InputError
-from kb.model.shop import Instrument, Layout, Limit, RuleSet
+from kb.model.shop import Instrument, Layout, Limit, Process, RuleSet
 
 PRACTICE = "common practice, no source"
 
@@ -81,6 +81,17 @@ def layout(name: str, *, dialled: bool = False) -> Layout:
 def turning_offset(setting: str) -> float:
     """Offset of axis that a way of holding the work on the lathe brings in [mm]."""
     return float(_toml("making.toml")["turning"][setting])
+
+
+@cache
+def processes() -> Mapping[str, Process]:
+    """Ways a plate is cut to its outline, by name."""
+    return {
+        name: Process(
+            name=name, share=float(row["share"]), most=float(row["most"]), cuts=tuple(row["cuts"])
+        )
+        for name, row in _toml("making.toml")["processes"].items()
+    }
 
 
 def within_by_source(source: str) -> float:

@@ -20,12 +20,12 @@ from typing import Any
 from kb.errors import InputError
 from kb.model.shop import BENCH, MACHINES, Machine, Rates, Shop
 from kb.quantity import read_length
+from kb.rules.loader import processes
 from kb.sheets.reading import tables_of, text_of
 from kb.sheets.values import refuse_unknown
 
 MOST_LOGO = 300_000  # bytes
 _PNG = b"\x89PNG\r\n\x1a\n"
-PROCESSES = ("laser", "plasma", "water jet", "oxy-fuel", "none")
 _SIZES = tuple(one.name for one in fields(Machine) if one.name not in ("name", "kind", "top_speed_rpm"))  # fmt: skip
 _TOP = ("name", "address", "logo", "valid_days", "wanted_chance", "process", "source",
         "machine", "rates", "minutes", "cutting_m_min", "feed")  # fmt: skip
@@ -130,7 +130,7 @@ def _shop(table: Mapping[str, Any]) -> Shop:
         feed=_figures(table["feed"], "feed", known=_defaults()["feed"], least=1e-6),
         valid_days=int(_figure(table["valid_days"], "valid_days", least=1, most=3650)),
         wanted_chance=_figure(table["wanted_chance"], "wanted_chance", least=0.5, most=0.999),
-        process=_one_of(table["process"], "process", PROCESSES),
+        process=_one_of(table["process"], "process", (*processes(), "none")),
         source=_line(table["source"], "source"),
     )
 

@@ -23,7 +23,7 @@ PUBLISHED = ROOT / "tests" / "published"
 PARTS = ("Args", "Returns", "Raises", "Source", "Example")
 UNITS = frozenset((
     "mm", "mm²", "mm per mm", "MPa", "N", "N·mm", "N/mm", "J", "kg", "kg/m³", "kg·mm²", "g·mm",
-    "mm/s", "rpm", "rad/s", "s", "°", "K", "1/K", "1/in", "-", "word",
+    "mm/s", "m/min", "min", "rpm", "rad/s", "s", "°", "K", "1/K", "1/in", "-", "word",
 ))  # fmt: skip
 NUMBERS = frozenset(("float", "Number", "tuple[float, float]", "NDArray[np.float64]"))
 UNIT = re.compile(r"\[([^\[\]]+)\]")

@@ -11,6 +11,7 @@ from typing import Any
 
 import pytest
 
+from kb.sheets.shop import usual_shop
 from kb.standards import drills
 from wizard.making import buying, fitting, held, layout, points
 from wizard.making.made import made
@@ -186,5 +187,5 @@ def test_torque_goes_up_by_stages_to_the_whole() -> None:
 
 
 def test_an_answer_with_nothing_to_make_gives_empty_sheets_and_no_error() -> None:
-    found = made({}, limits={})
+    found = made({}, limits={}, shop=usual_shop())
     assert found["layout"] == found["points"] == found["buying"] == []

@@ -8,12 +8,20 @@ from __future__ import annotations
 
 import copy
 import math
+from dataclasses import replace
 from typing import Any
 
 from kb.model.record import Record, canonical, digest
+from kb.model.shop import Shop
+from kb.sheets.shop import usual_shop
 from wizard.making.made import made
 
 INCH = 25.4
+UNCUT = replace(usual_shop(), process="none")  # a shop that gives no plate out to be cut
+YARD = {
+    "now": 0.62, "after": 0.97, "wanted": 0.95, "lacking": [], "confirm": ["flexplate.offset"],
+    "readings": [{"key": "engine.drive.standoff", "value": 6.35, "within": 1.5, "chance": 0.97}],
+}  # fmt: skip
 Answer = dict[str, Any]
 
 
@@ -275,12 +283,13 @@ def kept(
     issue: str = "A",
     title: str | None = None,
     by: str = "J. Müßig",
+    shop: Shop | None = None,
 ) -> Record:
     """A record kept of an answer."""
     content = {
         "format": 1, "title": title if title is not None else answer["title"],
         "made_on": "2026-03-02", "made_by": by, "sheet": 'title = "x"\n', "answer": answer,
-        "making": made(answer, limits={"register-tir.drive": 0.13}),
+        "making": made(answer, limits={"register-tir.drive": 0.13}, shop=shop or UNCUT) | {"yard": YARD},
         "rules": {"name": "automatic road car", "limits": {}}, "program": "trialfit 0.1.0",
         "units": [{"kind": "engine", "name": "Brindlow V6", "revision": 1}],
     }  # fmt: skip

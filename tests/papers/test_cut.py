@@ -135,7 +135,9 @@ def test_what_goes_through_is_cut_and_what_does_not_is_only_marked() -> None:
     assert (seen["D1"].layer, 2 * seen["D1"].radius) == ("PILOTS", 4.0)
     assert (seen["E1"].layer, 2 * seen["E1"].radius) == ("SPOTS", 2.0)  # 9 mm deep in 19 mm
     assert (found[0.0, 0.0].layer, 2 * found[0.0, 0.0].radius) == ("OPENINGS", 312.0)
-    assert Counter(dxf.layer for dxf in found.values()) == {"OPENINGS": 7, "PILOTS": 8, "SPOTS": 2}
+    assert Counter(dxf.layer for dxf in found.values()) == {
+        "OPENINGS": 7, "PILOTS": 8, "SPOTS": 2, "TOOLING": 2,
+    }  # fmt: skip
 
 
 def test_a_shared_hole_is_cut_once_and_the_larger_wins() -> None:
@@ -175,7 +177,8 @@ def test_the_same_record_gives_the_same_bytes_and_another_does_not() -> None:
 @pytest.mark.parametrize("size", [30.0, 4000.0])
 def test_tiny_and_very_large_plates(size: float) -> None:
     drawing = cut_of(bare_plate(width=size, height=size, count=60))
-    assert len(drawing.modelspace().query("CIRCLE")) == 61
+    circles = [one for one in drawing.modelspace().query("CIRCLE") if one.dxf.layer != "TOOLING"]
+    assert len(circles) == 61
     assert area(drawing) == pytest.approx(size**2 - (4 - math.pi) * (0.1 * size) ** 2)
 
 
@@ -187,3 +190,30 @@ def test_what_cannot_be_cut_is_refused() -> None:
         cut_file(record, plates(record)[0])
     with pytest.raises(InputError, match="R9"):
         cut_file(record, plates(record)[0], version="R9")
+
+
+def test_what_the_process_cannot_cut_true_is_only_marked() -> None:
+    """A laser cuts no hole smaller than the plate is thick (common practice, no source)."""
+    answer = converter()
+    (plate,) = [part for part in answer["parts"] if part["name"].endswith("plate")]
+    record = kept(answer, shop=replace(usual_shop(), process="laser"))
+    thick = plate["size"]["thickness"]
+    seen = {centre: layer for centre, _, layer in drawn_circles(record, plate)}
+    small = [row for row in plate["holes"] if row["diameter"] < thick]
+    assert small
+    assert {seen[row["x"], row["y"]] for row in small} == {"SPOTS"}
+    assert seen[0.0, 0.0] == "OPENINGS"
+
+
+def test_tooling_holes_clear_everything() -> None:
+    answer = converter()
+    plate = answer["parts"][0]
+    made = [(centre, d) for centre, d, layer in drawn_circles(kept(answer), plate) if layer == "TOOLING"]  # fmt: skip
+    edge = Polygon(trace(outline(plate)))
+    assert len(made) == 2
+    for centre, diameter in made:
+        hole = Point(centre).buffer(diameter / 2)
+        assert edge.exterior.distance(hole) >= 6.0
+        for row in plate["holes"]:
+            wide = max(row["diameter"], (row.get("counterbore") or {}).get("diameter", 0.0))
+            assert Point(row["x"], row["y"]).buffer(wide / 2).distance(hole) >= 6.0

@@ -14,8 +14,10 @@ from pypdf import PdfReader
 from shapely import Polygon
 
 from kb.model.record import Record
+from kb.rules.loader import processes
+from kb.standards.materials import material
 from wizard.papers.cut import circles, cut_file, plates
-from wizard.papers.cut_report import PROCESSES, cut_report, gaps
+from wizard.papers.cut_report import cut_report, gaps
 from wizard.papers.cut_svg import cut_svg
 from wizard.papers.document import outline
 from wizard.papers.shapes import trace
@@ -96,15 +98,18 @@ def test_a_hole_smaller_than_a_process_can_cut_is_to_be_drilled(
     (part,) = plates(record)
     thick = part["size"]["thickness"]
     lines = cut_report(record, part).decode("utf-8").splitlines()
-    for process, (share, most) in PROCESSES.items():
-        line = next(one for one in lines if one.startswith(process))
-        if thick > most:
+    for name, process in processes().items():
+        line = next(one for one in lines if one.startswith(f"{name}:"))
+        if material(part["material"]).family not in process.cuts:
+            assert line == f"{name}: not for {material(part['material']).family}"
+            continue
+        if thick > process.most:
             assert "ask the cutter" in line
             continue
         small = [
             h["id"]
             for h in part["holes"]
-            if h["kind"] == "clearance" and h["diameter"] < share * thick
+            if h["kind"] == "clearance" and h["diameter"] < process.share * thick
         ]
         assert all(mark in line for mark in small)
         assert ("all clear holes" in line) == (not small)

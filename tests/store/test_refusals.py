@@ -51,6 +51,7 @@ RIGHT: dict[str, dict[str, Any]] = {
         "mark": "abc", "what": "unit", "title": "", "body": "{}",
         "touched_on": "2026-03-02 10:00:00",
     },
+    "shops": {"sheet": "", "kept_by": "J. Müßig", "kept_on": "2026-03-02 10:00:00"},
 }  # fmt: skip
 KEPT = {name: row for name, row in RIGHT.items() if name not in OPEN}
 OF_A_UNIT = [name for name in RIGHT if "unit_id" in TABLES[name].columns]
@@ -91,6 +92,9 @@ NONSENSE: dict[str, dict[str, list[Any]]] = {
     "drafts": {
         "mark": ["", " ", "x" * 33, None], "what": [None], "title": [None],
         "body": ["x" * 1_000_001, None], "touched_on": ["0999-01-01 00:00:00", None],
+    },
+    "shops": {
+        "sheet": ["x" * 1_000_001, None], "kept_by": [None], "kept_on": ["0999-01-01 00:00:00", None],
     },
 }  # fmt: skip
 CASES = [

@@ -35,7 +35,7 @@ def fitting(answer: Row, *, limits: Mapping[str, float]) -> dict[str, Any]:
     """
     return {
         "gaps": list(_gaps(answer, limits)), "fits": list(_fits(answer)), "joints": list(_joints(answer)),
-        "speeds": _speeds(answer), "retorque": RETORQUE,
+        "between": list(_between(answer)), "speeds": _speeds(answer), "retorque": RETORQUE,
         "sweeps": {what: limits[name] for what, name in SWEEPS.items() if name in limits},
     }  # fmt: skip
 
@@ -88,6 +88,23 @@ def _joints(answer: Row) -> Iterator[dict[str, Any]]:
             "stages": [round(torque * share, 1) for share in STAGES] if torque else [],
             "source": joint.get("source", ""),
         }  # fmt: skip
+
+
+def _between(answer: Row) -> Iterator[dict[str, Any]]:
+    """What goes between adapter and gearbox, with the figures it is fitted by [mm]."""
+    known = {row["key"]: row["value"] for row in answer.get("lengths", ())}
+    axial = answer.get("axial") or {}
+    if answer.get("kind") == "converter":
+        yield {"what": "flexplate", "offset": known.get("flexplate.offset")}
+        yield {
+            "what": "converter", "seat_depth": known.get("gearbox.converter.seat_depth"),
+            "gap": axial.get("gap"), "lugs": known.get("gearbox.converter.circle.count"),
+        }  # fmt: skip
+    elif answer.get("kind") == "shaft":
+        yield {"what": "flywheel", "height": known.get("flywheel.height")}
+        yield {"what": "clutch", "fingers": known.get("clutch.fingers"), "gap": axial.get("release_gap")}  # fmt: skip
+    elif answer.get("kind") == "flange":
+        yield {"what": "driven flange", "position": known.get("gearbox.driven.position")}
 
 
 def _speeds(answer: Row) -> list[float]:

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 Row = Mapping[str, Any]
 Array = NDArray[np.float64]
 FIXING = 8.4  # mm: clearance of an M8 screw, ISO 273 fine series (from memory)
+TOOLING = 6.0  # mm: diameter of a tooling hole (common practice, no source)
 WALL = 6.0  # mm left round a fixing hole (common practice, no source)
 WIDEST_GAP = 150.0  # ° between neighbours, so that the work cannot tip (common practice)
 _ARC_STEP = math.radians(3)
@@ -87,6 +88,28 @@ def fixing(part: Row) -> dict[str, Any]:
     if own := _own(part):
         return {"own": own, "extra": [], "diameter": 0.0}
     return {"own": [], "extra": _extra(part), "diameter": FIXING}
+
+
+def tooling(part: Row) -> list[list[float]]:
+    """Two places for tooling holes, far apart and clear of holes, opening and edge [mm].
+
+    Returns:
+        Two pairs (x, y) for holes of ``TOOLING``; empty where there is no room for two.
+    """
+    edge = corners(part)
+    least, most = edge.min(axis=0), edge.max(axis=0)
+    grid = np.stack(np.meshgrid(np.arange(least[0], most[0], 4.0), np.arange(least[1], most[1], 4.0)), -1)  # fmt: skip
+    places = grid.reshape(-1, 2)
+    bore = ((part.get("size") or {}).get("bore") or 0.0) / 2
+    room = np.minimum(_room(places, part, edge), np.hypot(*places.T) - bore - FIXING / 2 - WALL)
+    free = places[room >= 0]
+    if len(free) < 2:
+        return []
+    turns = np.radians(np.arange(0.0, 180.0, 2.0))
+    along = free @ np.stack([np.cos(turns), np.sin(turns)])
+    way = int(np.ptp(along, axis=0).argmax())
+    pair = free[[int(along[:, way].argmin()), int(along[:, way].argmax())]]
+    return [[float(x), float(y)] for x, y in pair]
 
 
 def _own(part: Row) -> list[str]:

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from kb.model.shop import Shop
-from wizard.making import buying, fitting, layout, order, points, quote, route
+from wizard.making import buying, fitting, holding, layout, order, points, quote, route
 
 Answer = Mapping[str, Any]
 
@@ -30,6 +30,11 @@ def made(answer: Answer, *, limits: Mapping[str, float], shop: Shop) -> dict[str
         "order": order.order(answer, settings, shop),
         "follow": order.follow(answer),
         "quote": quote.quote(answer, route=settings, buying=bought, points=measured, shop=shop),
+        "tooling": {
+            part["name"]: holding.tooling(part)
+            for part in answer.get("parts", ())
+            if part["name"].endswith("plate") and part.get("outline")
+        },
         "shop": {
             "name": shop.name, "address": list(shop.address), "process": shop.process,
             "logo": base64.b64encode(shop.logo).decode("ascii"),

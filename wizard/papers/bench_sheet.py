@@ -109,9 +109,10 @@ class BenchSheet:
             write: Places of columns to be written in: their rows are high enough for it.
         """
         widths = [self.room * share / sum(shares) for share in shares]
+        tall = WRITE if write else 0.0
+        self._need(2 * max(tall, 2 * LINE + PAD))  # the heads never stand alone at a page's end
         self._row(heads, widths, bold=True)
         for row in rows:
-            tall = WRITE if write else 0.0
             if self._row(row, widths, least=tall, try_only=True):
                 self._row(heads, widths, bold=True)
             self._row(row, widths, least=tall)

@@ -25,10 +25,13 @@ from ezdxf.layouts.layout import Modelspace
 from kb.errors import InputError
 from kb.model.parts import Segment
 from kb.model.record import Record
+from kb.rules.loader import processes
+from wizard.making.holding import TOOLING
 from wizard.papers.document import numbered, outline
 from wizard.papers.holes import INCH
 from wizard.papers.plan import SIDE_UP
 
+Round = tuple[tuple[float, float], float, str]  # centre, diameter [mm], layer
 VERSIONS = {"R2010": "AC1024", "R12": "AC1009"}
 PILOT = 4.0  # mm, where a thread or a dowel will be: common practice, no source
 SPOT = 2.0  # mm, the mark of a blind hole: common practice, no source
@@ -50,7 +53,16 @@ LAYERS = (
     Layer("PROFILE", 7, "outer edge, cut last"),
     Layer("OPENINGS", 5, "bore and clear holes, cut first"),
     Layer("PILOTS", 3, f"threads and dowels: {PILOT:g} mm pilots, drill, tap or bore later"),
-    Layer("SPOTS", 6, "blind holes: mark the centre, do not pierce"),
+    Layer(
+        "SPOTS",
+        6,
+        "blind holes, and holes this process cannot cut true: mark the centre, do not pierce",
+    ),
+    Layer(
+        "TOOLING",
+        4,
+        "two holes to set the plate up by again, clear of everything; leave out at will",
+    ),
     Layer("CHECK-SQUARE", 1, f"{SQUARE:g} mm square: measure it, do not keep it"),
     Layer("NOTES", 8, "not to be cut"),
 )
@@ -105,7 +117,7 @@ def _drawn(
         drawing.layers.add(layer.name, color=layer.colour)
     space = drawing.modelspace()
     _profile(space, pieces, version)
-    for centre, diameter, purpose in circles(part):
+    for centre, diameter, purpose in drawn_circles(record, part):
         space.add_circle(centre, diameter / 2, dxfattribs={"layer": purpose})
     left, bottom = corner(pieces)
     _check_square(space, left, bottom - CLEAR - SQUARE, version)
@@ -113,10 +125,22 @@ def _drawn(
     return _written(drawing, record)
 
 
-def circles(part: Mapping[str, Any]) -> Iterator[tuple[tuple[float, float], float, str]]:
+def drawn_circles(record: Record, part: Mapping[str, Any]) -> Iterator[Round]:
+    """The circles of a record's cut file: by the process of its shop, with the tooling holes."""
+    making = record.content.get("making") or {}
+    process = processes().get((making.get("shop") or {}).get("process", ""))
+    least = process.least_hole(float(part["size"]["thickness"])) if process else 0.0
+    yield from circles(part, least=least)
+    for x, y in (making.get("tooling") or {}).get(part["name"], ()):
+        layer, diameter = ("TOOLING", TOOLING) if least <= TOOLING else ("SPOTS", SPOT)
+        yield (float(x), float(y)), diameter, layer
+
+
+def circles(part: Mapping[str, Any], *, least: float = 0.0) -> Iterator[Round]:
     """Every circle drawn, once each: centre, diameter [mm], layer.
 
-    Of holes on one centre (one shared by both sides, say) the one that cuts most is drawn.
+    Of holes on one centre (one shared by both sides, say) the one that cuts most is drawn. A hole
+    smaller than ``least``, which the process cannot cut true, becomes a mark of its centre.
     """
     found: dict[tuple[int, int], tuple[tuple[float, float], float, str]] = {}
     bore = part["size"].get("bore")
@@ -126,7 +150,9 @@ def circles(part: Mapping[str, Any]) -> Iterator[tuple[tuple[float, float], floa
         place = (round(centre[0] / SAME), round(centre[1] / SAME))
         if place not in found or found[place][1] < diameter:
             found[place] = (centre, diameter, layer)
-    yield from found.values()
+    for centre, diameter, layer in found.values():
+        too_small = diameter < least - SAME and layer in ("OPENINGS", "PILOTS")
+        yield (centre, min(SPOT, diameter), "SPOTS") if too_small else (centre, diameter, layer)
 
 
 def _circle(hole: Mapping[str, Any]) -> tuple[tuple[float, float], float, str]:

@@ -6,14 +6,14 @@ import math
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from kb.errors import NotTabulated
 from kb.model.record import Record
+from kb.rules.loader import PRACTICE, processes
+from kb.standards.materials import material
 from wizard.papers.cut import circles
 from wizard.papers.document import Document, numbered, outline
 
 GAP = 1e-4  # mm: ends nearer than this meet
-# Smallest hole a process cuts true, as a share of the thickness, and its thickest plate [mm]
-# (common practice, no source: ask the cutter).
-PROCESSES = {"laser": (1.0, 20.0), "plasma": (2.0, 40.0), "water jet": (0.4, 120.0), "oxy-fuel, steel only": (2.5, 150.0)}  # fmt: skip
 
 
 def cut_report(record: Record, part: Mapping[str, Any]) -> bytes:
@@ -23,7 +23,12 @@ def cut_report(record: Record, part: Mapping[str, Any]) -> bytes:
         record: The record the plate belongs to. part: The plate, a row of the answer's parts.
     """
     doc = Document(record.answer)
-    lines = [f"{numbered(record)}: {record.title}", f"{part['name']}: the cut file looked over", ""]
+    chosen = ((record.content.get("making") or {}).get("shop") or {}).get("process") or "not chosen"
+    lines = [
+        f"{numbered(record)}: {record.title}",
+        f"{part['name']}: the cut file looked over; process: {chosen}",
+        "",
+    ]
     return "\n".join([*lines, *_loop(part, doc), "", *_holes(part, doc), ""]).encode("utf-8")
 
 
@@ -60,15 +65,27 @@ def _holes(part: Mapping[str, Any], doc: Document) -> Iterator[str]:
     marks = {
         (round(float(h["x"]), 2), round(float(h["y"]), 2)): str(h["id"]) for h in part["holes"]
     }
-    for process, (share, most) in PROCESSES.items():
-        if thick > most:
-            yield f"{process}: plate thicker than the usual {doc.both(most)}; ask the cutter"
+    stuff = _family(part)
+    for name, process in processes().items():
+        if stuff and stuff not in process.cuts:
+            yield f"{name}: not for {stuff}"
             continue
-        least = share * thick
+        if thick > process.most:
+            yield f"{name}: plate thicker than the usual {doc.both(process.most)}; ask the cutter"
+            continue
+        least = process.least_hole(thick)
         small = [
             marks.get((round(x, 2), round(y, 2)), "opening")
             for diameter, (x, y) in cut
             if diameter < least - 1e-9
         ]
         says = "all clear holes can be cut" if not small else f"drill instead: {' '.join(small)}"
-        yield f"{process}: smallest hole about {doc.both(least)} (common practice, no source); {says}"
+        yield f"{name}: smallest hole about {doc.both(least)} ({PRACTICE}); {says}"
+
+
+def _family(part: Mapping[str, Any]) -> str:
+    """Family of the plate's material; empty where it is not tabulated."""
+    try:
+        return material(str(part["material"])).family
+    except NotTabulated:
+        return ""

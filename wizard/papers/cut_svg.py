@@ -9,13 +9,13 @@ from xml.sax.saxutils import escape
 from kb.errors import InputError
 from kb.model.parts import Segment
 from kb.model.record import Record
-from wizard.papers.cut import CLEAR, LAYERS, SQUARE, circles, corner
+from wizard.papers.cut import CLEAR, LAYERS, SQUARE, corner, drawn_circles
 from wizard.papers.document import numbered, outline
 from wizard.papers.shapes import swept
 
 MARGIN = 10.0  # mm round everything
 COLOURS = {
-    "PROFILE": "#000000", "OPENINGS": "#0050b0", "PILOTS": "#007a30", "SPOTS": "#a000a0", "CHECK-SQUARE": "#b00000",
+    "PROFILE": "#000000", "OPENINGS": "#0050b0", "PILOTS": "#007a30", "SPOTS": "#a000a0", "TOOLING": "#007f8c", "CHECK-SQUARE": "#b00000",
 }  # fmt: skip
 
 
@@ -44,7 +44,7 @@ def cut_svg(record: Record, part: Mapping[str, Any]) -> bytes:
     ]
     shapes: dict[str, list[str]] = {one.name: [] for one in LAYERS if one.name != "NOTES"}
     shapes["PROFILE"].append(f'<path d="{_path(pieces, origin)}"/>')
-    for (x, y), diameter, layer in circles(part):
+    for (x, y), diameter, layer in drawn_circles(record, part):
         shapes[layer].append(
             f'<circle cx="{origin[0] + x:.6f}" cy="{origin[1] - y:.6f}" r="{diameter / 2:.6f}"/>'
         )

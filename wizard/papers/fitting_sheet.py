@@ -31,7 +31,7 @@ def fitting_sheet(record: Record) -> Paper:
     sheet.section("Before anything is lifted")
     sheet.boxes(BEFORE)
     _dry(sheet, doc)
-    _order(sheet)
+    _order(sheet, doc)
     _swept(sheet, doc)
     _tight(sheet, doc)
     _after(sheet, doc)
@@ -77,7 +77,7 @@ def _wanted(sheet: BenchSheet, gap: Mapping[str, Any]) -> str:
     return "no limit given" if least is None else f"{both(least)} or more" if least else "above 0"
 
 
-def _order(sheet: BenchSheet) -> None:
+def _order(sheet: BenchSheet, doc: dict[str, Any]) -> None:
     """The order it goes together in, by this job's own parts."""
     names = [str(part["name"]) for part in sheet.doc.rows("parts")]
     joints = {str(joint["name"]): joint for joint in sheet.doc.rows("joints")}
@@ -88,6 +88,7 @@ def _order(sheet: BenchSheet) -> None:
         bolts = "; ".join(_bolts(joints[j]) for j in joints if j.startswith(f"{part} to"))
         after = f"; then {bolts}, finger tight." if bolts else "."
         says.append(f"{name[:1].upper()}{name[1:]} home, square by feeler all round{after}")
+    says += [_with_figures(sheet, row) for row in doc.get("between") or ()]
     box = sheet.doc.table("gearbox").get("name") or "Gearbox"
     bolts = "; ".join(_bolts(joints[j]) for j in joints if j.startswith("gearbox to"))
     says.append(
@@ -95,6 +96,32 @@ def _order(sheet: BenchSheet) -> None:
         + (f" Then {bolts}." if bolts else "")
     )
     sheet.boxes(says)
+
+
+def _with_figures(sheet: BenchSheet, row: Mapping[str, Any]) -> str:
+    """What goes between, with the figure it is fitted by; one that is not known is said so."""
+
+    def both(name: str) -> str:
+        return sheet.doc.both(row[name]) if row.get(name) is not None else "a depth not known yet"
+
+    if row["what"] == "flexplate":
+        return f"Flexplate on, right way round: its pad face {both('offset')} behind its crank side, measured at the pad circle."
+    if row["what"] == "converter":
+        gap = both("gap") if row.get("gap") is not None else "its wanted gap"
+        return (
+            f"Converter home in the gearbox, three drops felt: pads {both('seat_depth')} below the gearbox face at three places; "
+            f"after bolting up it turns by hand and is pulled forward {gap} to the flexplate."
+        )
+    if row["what"] == "flywheel":
+        return f"Flywheel on, face {both('height')} behind its crank side, swept for face runout."
+    if row["what"] == "clutch":
+        gap = (
+            f"; release gap {both('gap')} with the bearing fully back"
+            if row.get("gap") is not None
+            else ""
+        )
+        return f"Disc centred by the pilot, right way round; cover drawn down crosswise: fingers {both('fingers')} above the clutch face{gap}."
+    return f"Driven flange {both('position')} from the gearbox face before it is drawn up; no end load afterwards."
 
 
 def _swept(sheet: BenchSheet, doc: dict[str, Any]) -> None:

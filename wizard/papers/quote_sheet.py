@@ -13,6 +13,8 @@ from wizard.papers.paper import Paper
 Row = Mapping[str, Any]
 HEADINGS = {"work": "Work in the shop", "stock": "Stock", "bought": "Bought parts", "outside": "Work given out"}  # fmt: skip
 
+USUAL = ("default of the sheet", "instrument not stated")  # assumptions a customer need not read
+
 
 def customer_quote(record: Record) -> Paper:
     """Set the customer's copy: what it will be, what it costs, what it rests on."""
@@ -51,17 +53,14 @@ def shop_quote(record: Record) -> Paper:
     total = ("In all", _hours(hours), _three(cost), _three(price), "")
     sheet.table(("what", "hours: low, likely, high", f"cost, {doc['currency']}", f"price, {doc['currency']}", "spent"), [*rows, total], shares=(4, 2.2, 2.6, 2.6, 1.2))  # fmt: skip
     _feasible(sheet, doc)
-    _rests_on(sheet, doc)
+    _rests_on(sheet, doc, every=True)
     return sheet.paper
 
 
 def _feasible(sheet: BenchSheet, doc: Row) -> None:
     sheet.section("Does it go?")
-    sheet.boxes(())
-    says = f"{str(doc['verdict'])[:1].upper()}{str(doc['verdict'])[1:]}, judged for the {words.label(doc['stage'])}."
-    for line in sheet.doc.texts("verdict_lines")[1:]:
-        says += f" {line}"
-    sheet.paragraph(says)
+    for line in sheet.doc.texts("verdict_lines") or [str(doc["verdict"])]:
+        sheet.paragraph(line)
     if doc.get("chance_any") is not None:
         odds = f"Chance that some adapter works: {doc['chance_any']:.0%}"
         odds += f"; that this one does: {doc['chance']:.0%}" if doc.get("chance") is not None else ""  # fmt: skip
@@ -70,15 +69,21 @@ def _feasible(sheet: BenchSheet, doc: Row) -> None:
         sheet.paragraph("No chance can be given: dimensions along the axis are still missing.")
 
 
-def _rests_on(sheet: BenchSheet, doc: Row) -> None:
+def _rests_on(sheet: BenchSheet, doc: Row, *, every: bool = False) -> None:
     """Assumed, excluded, still to be measured, still to be answered."""
     if doc["unpriced"]:
         sheet.section("Not priced yet")
         for one in doc["unpriced"]:
             sheet.paragraph(f"– {one}")
     sheet.section("Assumed")
+    usual = [one for one in doc["assumed"] if one["why"] in USUAL]
     for one in doc["assumed"]:
-        sheet.paragraph(f"– {words.label(one['key'])}: {one['value']} ({one['why']})")
+        if every or one not in usual:
+            sheet.paragraph(f"– {words.label(one['key'])}: {one['value']} ({one['why']})")
+    if usual and not every:
+        sheet.paragraph(
+            f"– and {len(usual)} shop defaults and usual instrument limits, as listed in the starting specification"
+        )
     sheet.section("Still to be measured or settled")
     lines = [words.label(_key(one)) for one in doc["measure"]] + list(doc["settle"])
     for one in lines or ["nothing for the quote; every dimension is confirmed on the parts before anything is cut"]:  # fmt: skip
