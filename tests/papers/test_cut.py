@@ -9,18 +9,22 @@ from __future__ import annotations
 import io
 import math
 from collections import Counter
+from dataclasses import replace
 from typing import Any
 
 import ezdxf
 import pytest
 from ezdxf.document import Drawing
 from ezdxf.path import make_path
-from shapely.geometry import Polygon
+from shapely.geometry import Point, Polygon
 
 from kb.errors import InputError
 from kb.model.record import Record
+from kb.sheets.shop import usual_shop
 from tests.papers.samples import Answer, bare_plate, converter, flange, hole, kept, shaft
-from wizard.papers.cut import LAYERS, VERSIONS, circles, cut_file, plates
+from wizard.papers.cut import LAYERS, VERSIONS, circles, cut_file, drawn_circles, plates
+from wizard.papers.document import outline
+from wizard.papers.shapes import trace
 
 NAMES = ("automatic-inch", "manual-metric", "standard-housings", "two-plates", "posts")
 

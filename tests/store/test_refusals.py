@@ -51,7 +51,7 @@ RIGHT: dict[str, dict[str, Any]] = {
         "mark": "abc", "what": "unit", "title": "", "body": "{}",
         "touched_on": "2026-03-02 10:00:00",
     },
-    "shops": {"sheet": "", "kept_by": "J. Müßig", "kept_on": "2026-03-02 10:00:00"},
+    "shops": {"id": 1, "sheet": "", "kept_by": "J. Müßig", "kept_on": "2026-03-02 10:00:00"},
 }  # fmt: skip
 KEPT = {name: row for name, row in RIGHT.items() if name not in OPEN}
 OF_A_UNIT = [name for name in RIGHT if "unit_id" in TABLES[name].columns]
