@@ -61,7 +61,12 @@ def show_(ctx: click.Context, number: int, issue: str | None, as_json: bool, ver
 
 @command.command()
 @click.argument("number", type=int)
-@click.option("--out", type=click.Path(path_type=Path), required=True, help="Folder to write to.")
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    required=True,
+    help="Folder to write to, or one archive: NAME.zip.",
+)
 @click.option("--issue", metavar="LETTER", help="An earlier issue.")
 @click.pass_context
 def papers(ctx: click.Context, number: int, out: Path, issue: str | None) -> None:
@@ -70,7 +75,11 @@ def papers(ctx: click.Context, number: int, out: Path, issue: str | None) -> Non
     from wizard.desk.place import open_store
 
     with open_store(ctx.obj) as store:
-        made = jobs.papers(store, number, out, issue=issue)
+        if out.suffix.lower() == ".zip":
+            jobs.write_bundle(jobs.show(store, number, issue), out)
+            made = [out]
+        else:
+            made = jobs.papers(store, number, out, issue=issue)
     for path in made:
         click.echo(path)
 
@@ -248,6 +257,31 @@ def differences(ctx: click.Context, number: int, before: str, after: str, as_jso
             jobs.show(store, number, before), jobs.show(store, number, after)
         )
     _told(rows, as_json=as_json)
+
+
+@command.command()
+@click.argument("number", type=int)
+@AS_JSON
+@click.pass_context
+def outturn(ctx: click.Context, number: int, as_json: bool) -> None:
+    """A job's quote, heading by heading, beside what was spent on it."""
+    from wizard.desk import shop
+    from wizard.desk.place import open_store
+
+    with open_store(ctx.obj) as store:
+        rows = shop.outturn(store, number)
+    if as_json:
+        show.document([asdict(one) for one in rows])
+        return
+    cells = [
+        (one.heading, *(_figure(value) for value in (one.quoted_hours, one.spent_hours, one.quoted_cost, one.spent_cost)))
+        for one in rows
+    ]  # fmt: skip
+    show.table(cells, ("what", "hours quoted", "hours spent", "cost quoted", "cost spent"))
+
+
+def _figure(value: float | None) -> str:
+    return "" if value is None else f"{value:.2f}"
 
 
 @command.command()

@@ -33,6 +33,7 @@ COMMANDS = {
     "bench": "wizard.cli.bench",
     "scan": "wizard.cli.scan",
     "find": "wizard.cli.find",
+    "shop": "wizard.cli.shop",
     "app": "wizard.cli.app",
 }
 SHORT = {
@@ -43,6 +44,7 @@ SHORT = {
     "bench": "Aids at the bench: from raw readings to a dimension.",
     "scan": "Holes of a scan or photo, sized by distances measured on the part.",
     "find": "What could go with a unit; which face some holes are.",
+    "shop": "The shop: machines, rates and times.",
     "app": "Open the screens in a browser.",
 }
 

@@ -6,7 +6,7 @@ import os
 from collections.abc import Sequence
 from pathlib import Path
 
-from kb.errors import InputError
+from kb.errors import InputError, StoreError
 from kb.model.record import Record
 from kb.store.place import Store
 from kb.store.records import Records, RecordSummary
@@ -74,6 +74,29 @@ def papers_of(record: Record, folder: Path, *, only: Sequence[str] | None = None
 
     check_folder(folder)
     return write(record, folder, only=only)
+
+
+def bundle(record: Record) -> bytes:
+    """All papers of a record in one archive, with their list and digests."""
+    from wizard.papers.packet import bundle as packed
+
+    return packed(record)
+
+
+def write_bundle(record: Record, path: Path) -> None:
+    """Write the archive of a record's papers, whole or not at all.
+
+    Raises:
+        InputError: the folder cannot be written. StoreError: the file cannot be.
+    """
+    check_folder(path.parent)
+    body, beside = bundle(record), path.with_name(f"{path.name}.part")
+    try:
+        beside.write_bytes(body)
+        beside.replace(path)
+    except OSError as error:
+        beside.unlink(missing_ok=True)
+        raise StoreError(f"{path}: papers cannot be written there ({error.strerror})") from None
 
 
 def check_folder(folder: Path) -> None:
