@@ -88,15 +88,15 @@ def cut_file(record: Record, part: Mapping[str, Any], *, version: str = "R2010")
     pieces = outline(part)
     if not pieces:
         raise InputError("part", part["name"], "only a part with an outline can be cut")
-    with _ONE_AT_A_TIME, _repeatable():
+    with ONE_AT_A_TIME, repeatable():
         return _drawn(record, part, pieces, version)
 
 
-_ONE_AT_A_TIME = threading.Lock()  # the library's option below is one for all threads
+ONE_AT_A_TIME = threading.Lock()  # the library's option below is one for all threads
 
 
 @contextmanager
-def _repeatable() -> Iterator[None]:
+def repeatable() -> Iterator[None]:
     """Without times and names of a moment, so that the same record gives the same bytes."""
     log = logging.getLogger("ezdxf")
     level, log.level = log.level, logging.ERROR  # R12 has no place for its unit: the name says it
@@ -122,7 +122,7 @@ def _drawn(
     left, bottom = corner(pieces)
     _check_square(space, left, bottom - CLEAR - SQUARE, version)
     _legend(space, record, part, left + SQUARE + CLEAR, bottom - CLEAR)
-    return _written(drawing, record)
+    return written(drawing, record)
 
 
 def drawn_circles(record: Record, part: Mapping[str, Any]) -> Iterator[Round]:
@@ -166,7 +166,7 @@ def _circle(hole: Mapping[str, Any]) -> tuple[tuple[float, float], float, str]:
 
 def _profile(space: Modelspace, pieces: Sequence[Segment], version: str) -> None:
     """One closed line of straight pieces and arcs, exactly as the design gives it."""
-    points = [(*piece.start, 0.0, 0.0, _bulge(piece)) for piece in pieces]
+    points = [(*piece.start, 0.0, 0.0, bulge(piece)) for piece in pieces]
     style = {"layer": "PROFILE"}
     if version == "R12":
         flat = [(x, y, bulge) for x, y, _, _, bulge in points]
@@ -175,7 +175,7 @@ def _profile(space: Modelspace, pieces: Sequence[Segment], version: str) -> None
         space.add_lwpolyline(points, format="xyseb", close=True, dxfattribs=style)
 
 
-def _bulge(piece: Segment) -> float:
+def bulge(piece: Segment) -> float:
     """Tangent of a quarter of the arc's angle; 0 for a straight piece."""
     if piece.kind == "line" or piece.centre is None:
         return 0.0
@@ -225,7 +225,7 @@ def _legend(
     if not part["size"].get("bore"):
         lines.insert(2, "THE CENTRAL OPENING IS NOT KNOWN YET: DO NOT CUT")
     for place, line in enumerate(lines):
-        space.add_text(_ascii(line), height=5.0, dxfattribs={"layer": "NOTES"}).set_placement(
+        space.add_text(ascii_only(line), height=5.0, dxfattribs={"layer": "NOTES"}).set_placement(
             (left, top - 8.0 * (place + 1))
         )
 
@@ -236,12 +236,12 @@ def _stock(part: Mapping[str, Any]) -> str:
     return f"{thick:.2f} mm ({thick / INCH:.3f} in)"
 
 
-def _ascii(line: str) -> str:
+def ascii_only(line: str) -> str:
     """Lettering every cutter's program can show."""
     return line.encode("ascii", "replace").decode("ascii")
 
 
-def _written(drawing: Drawing, record: Record) -> bytes:
+def written(drawing: Drawing, record: Record) -> bytes:
     """The drawing as text whose identifiers and times are the record's, so that it repeats."""
     drawing.header["$FINGERPRINTGUID"] = _guid(record.digest)
     drawing.header["$VERSIONGUID"] = _guid(record.digest[::-1])

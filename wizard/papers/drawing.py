@@ -9,6 +9,7 @@ from kb.model.record import Record
 from wizard import words
 from wizard.papers import grid
 from wizard.papers.document import PLATE, Document, size_words
+from wizard.papers.drawing_parts import parts_sheet
 from wizard.papers.frames import LETTERS, Frame
 from wizard.papers.grid import Column, column
 from wizard.papers.holes import HoleRow, both_lines, degrees, hole_rows, inches, millimetres
@@ -45,18 +46,23 @@ def drawing(record: Record, *, plate: str = PLATE) -> Paper:
     beside = Frame(paper.width - EDGE - SIDE, EDGE, paper.width - EDGE, paper.height - EDGE)
     room = beside.top - (beside.bottom + TITLE_BLOCK) - GAP
     size = _table_size(tables, room=room - _least_notes(doc))
-    sheets = 1 if size or not tables else 1 + len(_continued(paper, tables))
+    sheets = 2 if size or not tables else 2 + len(_continued(paper, tables))
     _border(paper)
     _views(paper, doc, Frame(EDGE, EDGE, beside.left - GAP, beside.top))
     top = beside.top
     if size:
         top = _draw_tables(paper, tables, beside, top, size)
     elif tables:
-        paper.text((beside.left, top - 4), f"HOLE TABLE: SEE SHEET 2 OF {sheets}", size=8, bold=True)  # fmt: skip
+        paper.text((beside.left, top - 4), f"HOLE TABLE: SEE SHEET 3 OF {sheets}", size=8, bold=True)  # fmt: skip
         top -= 7
     _notes(paper, doc, Frame(beside.left, beside.bottom + TITLE_BLOCK + 1, beside.right, top))
     title_block(paper, record, doc, sheet=1, sheets=sheets)
-    if sheets > 1:
+    paper.next_page()
+    _border(paper)
+    whole = Frame(EDGE, EDGE, paper.width - EDGE, paper.height - EDGE)
+    parts_sheet(paper, doc, whole, beside=beside.left)
+    title_block(paper, record, doc, sheet=2, sheets=sheets)
+    if sheets > 2:
         _more_sheets(paper, record, doc, tables, sheets)
     return paper
 
@@ -211,6 +217,7 @@ def _hole_columns(holes: Sequence[HoleRow], first: str) -> list[Column]:
         lengths("deep", "counterbore_depth"),
         lengths("csk ⌀", "countersink"),
         column(["angle", "of csk"], [(_cone(hole),) for hole in holes]),
+        lengths("place ⌀", "within"),
     ]
 
 
@@ -287,7 +294,7 @@ def _more_sheets(
     tables: Sequence[tuple[str, tuple[Column, ...]]],
     sheets: int,
 ) -> None:
-    for number, blocks in enumerate(_continued(paper, tables), 2):
+    for number, blocks in enumerate(_continued(paper, tables), 3):
         paper.next_page()
         _border(paper)
         x, top = EDGE, paper.height - EDGE

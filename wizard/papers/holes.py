@@ -10,6 +10,7 @@ from typing import Any
 
 from kb.quantity import MM_PER_INCH
 from wizard import words
+from wizard.making.held import place
 from wizard.papers.document import Document
 
 INCH = float(MM_PER_INCH)
@@ -18,7 +19,9 @@ SEEN_FROM = "behind the engine, gearbox side up; X right, Y up, from the cranksh
 
 @dataclass(frozen=True, kw_only=True)
 class HoleRow:
-    """One hole of a part; lengths in mm, angle anticlockwise from X in degrees."""
+    """One hole of a part; lengths in mm, angle anticlockwise from X in degrees.
+
+    ``within``: diameter its middle stays in."""
 
     part: str
     id: str
@@ -38,6 +41,7 @@ class HoleRow:
     counterbore_depth: float | None
     countersink: float | None
     countersink_angle: float | None
+    within: float
 
 
 def hole_rows(doc: Document) -> tuple[HoleRow, ...]:
@@ -78,6 +82,7 @@ def _row(part: Mapping[str, Any], hole: Mapping[str, Any]) -> HoleRow:
         counterbore_depth=bore.get("depth"),
         countersink=sink.get("diameter"),
         countersink_angle=sink.get("angle"),
+        within=place(hole),
     )
 
 

@@ -23,6 +23,7 @@ from wizard.papers.cut_svg import cut_svg
 from wizard.papers.document import numbered
 from wizard.papers.dossier import dossier
 from wizard.papers.drawing import drawable, drawing
+from wizard.papers.drawing_dxf import drawing_dxf
 from wizard.papers.fitting_sheet import fitting_sheet
 from wizard.papers.inspection_sheet import inspection_sheet, inspection_workbook
 from wizard.papers.layout_sheet import layout_sheet
@@ -75,6 +76,7 @@ def _papers(record: Record) -> Iterator[tuple[str, str, Make]]:
     yield "specification", "starting-specification.pdf", lambda: specification(record).finish()
     for name, plate in drawings(record):
         yield "drawing", f"{slug(name)}-drawing.pdf", _drawn(record, plate)
+        yield "drawing", f"{slug(name)}-drawing_mm.dxf", _drawn_dxf(record, plate)
     for part in cut.plates(record):
         for version in cut.VERSIONS if part.get("outline") else ():
             yield "cut file", f"{slug(part['name'])}_mm_{version}.dxf", _cut(record, part, version)
@@ -169,6 +171,10 @@ def drawings(record: Record) -> Iterator[tuple[str, str]]:
 
 def _drawn(record: Record, plate: str) -> Make:
     return lambda: drawing(record, plate=plate).finish()
+
+
+def _drawn_dxf(record: Record, plate: str) -> Make:
+    return lambda: drawing_dxf(record, plate=plate)
 
 
 def _cut(record: Record, part: Mapping[str, Any], version: str) -> Make:
