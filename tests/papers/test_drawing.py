@@ -78,15 +78,15 @@ def test_spacers_of_any_size_are_drawn_soundly(
 def test_sixty_holes_go_on_one_sheet_or_on_one_of_their_own() -> None:
     answer = bare_plate(width=500, height=450, count=60)
     paper = drawing(kept(answer))
-    assert paper.page == 2
+    assert paper.page == 3
     text = sound(kept(answer))
-    assert "HOLE TABLE: SEE SHEET 2 OF 2" in text
-    assert "2 of 2" in text
+    assert "HOLE TABLE: SEE SHEET 3 OF 3" in text
+    assert "3 of 3" in text
     assert all(re.search(rf"^{row['id']}$", text, re.M) for row in answer["parts"][0]["holes"])
 
 
-def test_a_usual_job_is_one_sheet() -> None:
-    assert all(drawing(kept(make())).page == 1 for make in (converter, shaft, flange))
+def test_a_usual_job_is_the_whole_and_a_sheet_of_single_parts() -> None:
+    assert all(drawing(kept(make())).page == 2 for make in (converter, shaft, flange))
 
 
 def test_long_and_strange_names() -> None:
@@ -144,6 +144,6 @@ def test_only_parts_that_can_be_drawn_are_drawable() -> None:
 
 def test_the_checker_would_find_an_overlap() -> None:
     paper: Paper = drawing(kept(converter()))
-    box = paper.lettering[0]
+    box = paper.lettering[-1]
     paper.text((box.left, box.bottom + 0.5), "upon it", size=8)
     assert paper.overlaps()

@@ -54,7 +54,7 @@ def test_its_dimensions_measure_the_design(name: str, designed: dict[str, Record
             assert has(doc.quantity(key)), key
 
 
-@pytest.mark.parametrize("name", ("automatic-inch", "manual-metric"))
+@pytest.mark.parametrize("name", ["automatic-inch", "manual-metric"])
 def test_both_faces_hold_every_hole_and_the_engine_sees_it_turned_over(
     name: str, designed: dict[str, Record]
 ) -> None:

@@ -247,7 +247,7 @@ def written(drawing: Drawing, record: Record) -> bytes:
     drawing.header["$VERSIONGUID"] = _guid(record.digest[::-1])
     out = io.StringIO(newline="\n")
     drawing.write(out)
-    return out.getvalue().encode(drawing.encoding, "replace")
+    return out.getvalue().encode(drawing.output_encoding, "replace")
 
 
 def _guid(digest: str) -> str:

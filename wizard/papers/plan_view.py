@@ -213,7 +213,7 @@ def _letter(
     holes = [shape for shape in shapes if isinstance(shape, Hole)]
     marks = [shape for shape in shapes if isinstance(shape, Mark)]
     circles = [shape for shape in shapes if isinstance(shape, Circle)]
-    labels = _Labels(paper, Frame(frame.left + 7, frame.bottom + 9, frame.right, frame.top))
+    labels = _Labels(paper, Frame(frame.left + 7, frame.bottom + 9, frame.right, frame.top - 4.2))
     labels.discs = [(to(hole.centre), _reach(hole) * to.scale) for hole in holes]
     labels.discs += [(to(mark.at), _mark_size(mark, to)) for mark in marks]
     labels.curves = list(_edge_points(shapes, to))

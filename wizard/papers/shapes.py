@@ -208,6 +208,18 @@ def _arc_points(piece: Segment, step: float) -> list[Spot]:
     ]  # fmt: skip
 
 
+def _extremes(piece: Segment) -> Iterable[Spot]:
+    """Where an arc reaches furthest left, right, up or down, if it goes through there."""
+    if piece.kind != "arc" or piece.centre is None or not piece.radius:
+        return
+    turn, first = swept(piece), math.degrees(_bearing(piece.centre, piece.start))
+    for quarter in (0.0, 90.0, 180.0, 270.0):
+        past = (quarter - first) % 360.0 if turn >= 0 else (first - quarter) % 360.0
+        if past <= abs(turn):
+            at = math.radians(quarter)
+            yield piece.centre[0] + piece.radius * math.cos(at), piece.centre[1] + piece.radius * math.sin(at)  # fmt: skip
+
+
 def _corners(shape: Shape) -> tuple[Spot, ...]:
     match shape:
         case Line():
@@ -215,7 +227,8 @@ def _corners(shape: Shape) -> tuple[Spot, ...]:
         case Area():
             return shape.points
         case Outline():
-            return trace(shape.pieces)
+            bulging = (spot for piece in shape.pieces for spot in _extremes(piece))
+            return (*trace(shape.pieces), *bulging)
         case Circle():
             return _round(shape.centre, shape.diameter)
         case Hole():
