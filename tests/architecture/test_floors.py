@@ -36,7 +36,10 @@ FORMULAS_MAY_USE = ("kb.errors", "kb.plane", "wizard.engine.formulas")
 # Papers are made from the stored record: of the engine they may use what is plain arithmetic.
 PAPERS_MAY_USE = ("wizard.engine.formulas", "wizard.engine.parts.outline")
 # Screens draw the neutral shapes of the papers; they write no paper themselves.
-SCREENS_MAY_USE = ("wizard.papers.shapes", "wizard.papers.section", "wizard.papers.plan")
+SCREENS_MAY_USE = (
+    "wizard.papers.shapes", "wizard.papers.section", "wizard.papers.plan", "wizard.papers.bodies",
+    "wizard.papers.mesh",
+)  # fmt: skip
 
 # Libraries beyond the standard one: (at the top of a file, only inside functions).
 NUMBERS = (("numpy",), ("scipy",))
@@ -49,7 +52,7 @@ LIBRARIES: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "wizard.search": NUMBERS,
     "wizard.bench": NUMBERS,
     "wizard.making": NUMBERS,
-    "wizard.papers": (("numpy", "reportlab", "ezdxf", "openpyxl", "pypdf"), ()),
+    "wizard.papers": (("numpy", "reportlab", "ezdxf", "openpyxl", "pypdf"), ("shapely", "OCP")),
     "wizard.cli": (("click",), ()),
     "wizard.app": (("streamlit", "plotly", "pandas", "numpy"), ()),
 }

@@ -13,6 +13,7 @@ from kb import quantity
 from wizard import words
 from wizard.app import drawing, page, signs
 from wizard.app.cutaway import cutaway
+from wizard.app.solid_view import solid_view
 from wizard.app.works import works
 from wizard.papers.plan import VIEW, plan, ring_plan
 from wizard.papers.section import section
@@ -206,6 +207,21 @@ def _worth_it(row: Mapping[str, Any], axial: Mapping[str, Any]) -> bool:
 
 
 # ── parts ───────────────────────────────────────────────────────────────────
+
+
+def solids(answer: Answer) -> None:
+    """The parts in three dimensions, worked out when they are asked for."""
+    if not st.toggle("Show the parts in three dimensions", key="solids.on"):
+        return
+    apart = st.toggle("Drawn apart", key="solids.apart")
+    figure = solid_view(answer, apart=apart)
+    if figure is None:
+        st.info("No part has all its sizes yet.")
+        return
+    st.plotly_chart(figure, config=drawing.QUIET, key="solids")
+    page.quiet(
+        "To scale; holes and registers as they are made. Turn it with the finger or the mouse."
+    )
 
 
 def parts(answer: Answer) -> None:

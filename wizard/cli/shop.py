@@ -9,9 +9,9 @@ import click
 from wizard.cli.options import BY
 
 
-@click.group(name="shop")
-def command() -> None:
-    """The shop: machines, rates and times; routes and quotes are worked out by them."""
+command = click.Group(
+    name="shop", help="The shop: machines, rates and times; routes and quotes go by them."
+)
 
 
 @command.command(name="show")

@@ -16,7 +16,8 @@ from typing import Any
 
 from kb.errors import InputError, StoreError
 from kb.model.record import Record
-from wizard.papers import cut, tables
+from wizard.papers import cut, step, tables
+from wizard.papers.bodies import Body, bodies
 from wizard.papers.buying_list import buying_csv, buying_list
 from wizard.papers.cut_report import cut_report
 from wizard.papers.cut_svg import cut_svg
@@ -27,6 +28,7 @@ from wizard.papers.drawing_dxf import drawing_dxf
 from wizard.papers.fitting_sheet import fitting_sheet
 from wizard.papers.inspection_sheet import inspection_sheet, inspection_workbook
 from wizard.papers.layout_sheet import layout_sheet
+from wizard.papers.mesh import mesh, stl
 from wizard.papers.paper import printable
 from wizard.papers.quote_sheet import customer_quote, shop_quote
 from wizard.papers.route_sheet import route_sheet
@@ -37,7 +39,7 @@ from wizard.papers.yard_card import yard_card
 Make = Callable[[], bytes]
 UNBOUND = ("quote.pdf", "quote-shop-copy.pdf")  # prices are not for whoever makes the parts
 KINDS = (
-    "specification", "drawing", "cut file", "template", "layout sheet", "inspection sheet", "fitting sheet",
+    "specification", "drawing", "cut file", "solid", "template", "layout sheet", "inspection sheet", "fitting sheet",
     "buying list", "route sheet", "quote", "yard card", "hole table", "answer", "sheet", "dossier", "contents",
 )  # fmt: skip
 
@@ -82,12 +84,32 @@ def _papers(record: Record) -> Iterator[tuple[str, str, Make]]:
             yield "cut file", f"{slug(part['name'])}_mm_{version}.dxf", _cut(record, part, version)
         if part.get("outline"):
             yield from _of_plate(record, part)
+    yield from _solids(record)
     yield from _bench_sheets(record)
     if any(part["holes"] for part in record.answer.get("parts", ())):
         yield "hole table", "holes.csv", lambda: tables.hole_csv(record)
         yield "hole table", "holes.xlsx", lambda: tables.hole_workbook(record)
     yield "answer", "answer.json", lambda: tables.answer_json(record)
     yield "sheet", "sheet.toml", lambda: tables.sheet_toml(record)
+
+
+def _solids(record: Record) -> Iterator[tuple[str, str, Make]]:
+    """STL of each part; STEP of each and of all together where its library is installed."""
+    made = list(bodies(record.answer))
+    for body in made:
+        yield "solid", f"{slug(body.name)}_mm.stl", _mesh(record, body)
+        if step.available():
+            yield "solid", f"{slug(body.name)}_mm.step", _solid(record, [body], body.name)
+    if len(made) > 1 and step.available():
+        yield "solid", "assembly_mm.step", _solid(record, made, record.title)
+
+
+def _mesh(record: Record, body: Body) -> Make:
+    return lambda: stl(mesh(body), title=f"{body.name} {numbered(record)}")
+
+
+def _solid(record: Record, parts: Sequence[Body], title: str) -> Make:
+    return lambda: step.step_file(record, parts, title=title)
 
 
 def _of_plate(record: Record, part: Mapping[str, Any]) -> Iterator[tuple[str, str, Make]]:
@@ -133,6 +155,10 @@ def left_out(record: Record) -> Iterator[tuple[str, str]]:
         yield "template", "the answer has no plate"
     if not any(part["holes"] for part in record.answer.get("parts", ())):
         yield "hole table", "no part of the answer has holes"
+    if not any(bodies(record.answer)):
+        yield "solid", "no part has all its sizes"
+    elif not step.available():
+        yield "solid", f"STEP files: {step.INSTALL}"
     making = record.content.get("making")
     for kind in (
         "layout sheet",

@@ -78,6 +78,7 @@ def _one(store: Store, number: str) -> None:
     answered.chances(answer)
     st.subheader("What is made", anchor=False)
     answered.parts(answer)
+    answered.solids(answer)
     st.subheader("What was asked of it", anchor=False)
     answered.checks(answer)
     answered.settle(answer)

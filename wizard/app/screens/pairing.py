@@ -36,6 +36,7 @@ def show() -> None:
         _what_works(worked)
         st.subheader("What is made", anchor=False)
         answered.parts(answer)
+        answered.solids(answer)
         st.subheader("What was asked of it", anchor=False)
         answered.checks(answer)
         answered.settle(answer)

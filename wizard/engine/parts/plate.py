@@ -66,7 +66,7 @@ def plate_part(
     rigidity = flexural_rigidity(thickness=thickness, e_mpa=stuff.e_mpa, poisson=stuff.nu)
     return Part(
         name=name, material=sides.chosen.plate_material, size=size, outline=outline, holes=holes,
-        mass_kg=_mass(outline, holes, opening, thickness, stuff.density_kg_m3), notes=notes,
+        mass_kg=_mass(outline, holes, opening, size, stuff.density_kg_m3), notes=notes,
         stiffness={"rigidity_nm": round(rigidity / 1000, 1), "polar_mm4": round(second_moment(outline).polar)},
     )  # fmt: skip
 
@@ -185,11 +185,26 @@ def given_outline(sides: Sides) -> Outline | None:
 
 def _mass(
     outline: Outline, holes: Sequence[PartHole], opening: float | None,
-    thickness: float, density_kg_m3: float,
+    size: Mapping[str, float], density_kg_m3: float,
 ) -> float:  # fmt: skip
-    face = area(outline) - math.pi / 4 * ((opening or 0.0) ** 2 + sum(h.diameter**2 for h in holes))
+    thickness, bore = size["thickness"], opening or 0.0
+    face = area(outline) - math.pi / 4 * (bore**2 + sum(h.diameter**2 for h in holes))
     seats = sum(hole.seat_volume_mm3(thickness) for hole in holes)
-    return round(max(face * thickness - seats, 0.0) * density_kg_m3 * 1e-9, 3)
+    volume = face * thickness - seats + _registers_mm3(size, holes, bore)
+    return round(max(volume, 0.0) * density_kg_m3 * 1e-9, 3)
+
+
+def _registers_mm3(size: Mapping[str, float], holes: Sequence[PartHole], bore: float) -> float:
+    """Metal a spigot adds, less what recess and register take, holes within them left out [mm³]."""
+    metal = 0.0
+    for across, along, sign in (
+        ("spigot", "spigot_length", 1), ("recess", "recess_depth", -1), ("register", "register_depth", -1),
+    ):  # fmt: skip
+        wide, deep = size.get(across, 0.0), size.get(along, 0.0)
+        if wide > bore:
+            inside = (h.diameter**2 for h in holes if math.hypot(h.x, h.y) < wide / 2)
+            metal += sign * math.pi / 4 * (wide**2 - bore**2 - sum(inside)) * deep
+    return metal
 
 
 # ── joints ──────────────────────────────────────────────────────────────────

@@ -139,7 +139,7 @@ def _post(sides: Sides, laid: Posts) -> Part:
     stuff = material_of(sides.chosen.spacer_material, key="choices.spacer_material")
     size = {
         "length": laid.length, "outside": laid.diameter, "bore": laid.hole,
-        "stands_on": 2 * laid.radius,
+        "stands_on": 2 * laid.radius, "bore_depth": laid.drilled / 2,
     }  # fmt: skip
     notes = [
         f"All {len(laid.places)} alike within {EQUAL:g} mm; face them together last.",
