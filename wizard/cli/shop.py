@@ -8,7 +8,6 @@ import click
 
 from wizard.cli.options import BY
 
-
 command = click.Group(
     name="shop", help="The shop: machines, rates and times; routes and quotes go by them."
 )
