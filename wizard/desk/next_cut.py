@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -64,12 +65,27 @@ def next_cut(store: Store, number: int) -> NextCut:
     if made[PLATE]:
         return found
     limits = planned.get("plate_limits") or {}
+    says = "Nothing is measured yet. "
+    if order := (record.content.get("making") or {}).get("order"):
+        return _first(order, planned, says)
+    says += "The plate comes first, as stock, and is measured"
+    if found.low is not None and found.high is not None:
+        says += f"; the ring is faced to it last: as planned it may then be {found.low:.3f} to {found.high:.3f} mm"
     return NextCut(
         part=PLATE, target=planned["plate"], low=limits.get("least"), high=limits.get("most"), sure=True,
-        planned=planned["plate"],
-        says="Nothing is measured yet. The plate comes first, as stock, and is measured; the ring is the cheaper cut "
-        f"and is faced to it last: as planned it may then be {found.low:.3f} to {found.high:.3f} mm."
-        if found.low is not None and found.high is not None else "Nothing is measured yet. The plate comes first.",
+        planned=planned["plate"], says=f"{says}.",
+    )  # fmt: skip
+
+
+def _first(order: Mapping[str, Any], planned: Mapping[str, Any], says: str) -> NextCut:
+    """The part the record says comes first, and how much the order loosens it."""
+    (low, high), alone = order["band"], order["alone"]
+    target = planned["plate"] if order["first"] == PLATE else planned["spacer"]
+    return NextCut(
+        part=order["first"], target=target, low=low, high=high, sure=order["sure"], planned=target,
+        says=f"{says}The {order['first']} comes first and is measured; the {order['last']} is the cheaper cut and follows it "
+        f"last. So the {order['first']} may be {low:.3f} to {high:.3f} mm instead of {alone[0]:.3f} to {alone[1]:.3f}: "
+        f"{order['looser']:.3f} mm more room.",
     )  # fmt: skip
 
 
