@@ -11,7 +11,7 @@ import binascii
 import json
 import math
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import fields
 from importlib import resources
 from pathlib import Path
@@ -51,6 +51,28 @@ def read_shop(text: str, *, origin: str = "shop") -> Shop:
 def usual_shop() -> Shop:
     """The shop defaults alone."""
     return _shop(_defaults())
+
+
+def typed_shop(
+    old: Shop, *, name: str, address: Sequence[str], machines: Sequence[Mapping[str, Any]],
+    tables: Mapping[str, Mapping[str, Any]], logo: bytes, single: Mapping[str, Any],
+) -> Shop:  # fmt: skip
+    """A shop with what was typed laid over it; read and checked as a sheet is.
+
+    Args:
+        machines: A row each; cells left empty are not known.
+        tables: By dotted name. single: Figures and words by dotted name.
+    Raises:
+        InputError: a field that cannot be meant.
+    """
+    given = tables_of(write_shop(old), "shop")
+    given |= {"name": name, "address": list(address), "logo": base64.b64encode(logo).decode("ascii")}  # fmt: skip
+    given["machine"] = [{key: value for key, value in row.items() if value not in (None, "")} for row in machines]  # fmt: skip
+    for key, value in (*tables.items(), *single.items()):
+        table, _, last = key.rpartition(".")
+        target = given[table] if table else given
+        target[last] = dict(value) if isinstance(value, Mapping) else value
+    return _shop(given)
 
 
 def write_shop(shop: Shop) -> str:

@@ -52,7 +52,10 @@ LIBRARIES: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "wizard.search": NUMBERS,
     "wizard.bench": NUMBERS,
     "wizard.making": NUMBERS,
-    "wizard.papers": (("numpy", "reportlab", "ezdxf", "openpyxl", "pypdf"), ("shapely", "OCP")),
+    "wizard.papers": (
+        ("numpy", "reportlab", "ezdxf", "openpyxl", "pypdf"),
+        ("shapely", "OCP", "pypdfium2"),
+    ),
     "wizard.cli": (("click",), ()),
     "wizard.app": (("streamlit", "plotly", "pandas", "numpy"), ()),
 }

@@ -40,6 +40,8 @@ def _pages() -> list[st.Page]:
         _page("matches", "Matches", listed=there.units),
         _page("bench", "Bench", listed=there.units),
         _page("jobs", "Jobs", listed=there.jobs),
+        _page("papers", "Papers", listed=there.jobs),
+        _page("shop", "Shop", listed=there.units),
     ]
 
 

@@ -19,9 +19,20 @@ _MARKUP = re.compile(r"[\\`*_\[\]{}()#+!|~$:<>^-]")
 
 SHOWN = (InputError, OutOfScope, NotTabulated, StoreError)
 SCREENS = Path(__file__).parent / "screens"
-START, CATALOGUE, ENTRY, PATTERN, PAIRING, JOBS, BENCH, MATCHES = (
+START, CATALOGUE, ENTRY, PATTERN, PAIRING, JOBS, BENCH, MATCHES, PAPERS, SHOP = (
     f"screens/{name}.py"
-    for name in ("start", "catalogue", "entry", "pattern", "pairing", "jobs", "bench", "matches")
+    for name in (
+        "start",
+        "catalogue",
+        "entry",
+        "pattern",
+        "pairing",
+        "jobs",
+        "bench",
+        "matches",
+        "papers",
+        "shop",
+    )
 )
 LARGEST_SHEET = 200_000  # bytes
 UNITS = {"in": "inches first", "mm": "millimetres first"}

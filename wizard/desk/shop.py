@@ -9,7 +9,8 @@ from typing import Any
 
 from kb.errors import InputError
 from kb.model.shop import Shop
-from kb.sheets.shop import load_shop, write_shop
+from kb.rules import loader
+from kb.sheets.shop import load_shop, typed_shop, write_shop
 from kb.store.place import Store
 from kb.store.shops import Shops
 from wizard.desk import afterwards, jobs
@@ -27,6 +28,30 @@ def keep(store: Store, path: Path, *, by: str = "") -> Shop:
         InputError: the sheet cannot be read or meant; nothing was kept.
     """
     shop = load_shop(path)
+    Shops(store).keep(shop, by=by)
+    return shop
+
+
+def keep_typed(
+    store: Store, *, name: str, address: str, machines: Sequence[Mapping[str, Any]],
+    tables: Mapping[str, Mapping[str, Any]], logo: bytes | None = None, by: str = "", **single: Any,
+) -> Shop:  # fmt: skip
+    """Keep the shop as it was typed on a screen; nothing is kept unless all of it can be meant.
+
+    Args:
+        name, address: As typed; the address in lines.
+        machines: A row each: name, kind, and sizes as typed; empty ones are not known.
+        tables: The tables of the sheet, ``rates.hour``, ``minutes`` and so on.
+        logo: A PNG picture; ``None`` leaves the one there is.
+        single: Single figures and words: ``valid_days``, ``wanted_chance``, ``process``, ``rates.margin`` …
+    Raises:
+        InputError: a field that cannot be meant.
+    """
+    old = current(store)
+    shop = typed_shop(
+        old, name=name, address=[line.strip() for line in address.splitlines() if line.strip()],
+        machines=machines, tables=tables, logo=old.logo if logo is None else logo, single=single,
+    )  # fmt: skip
     Shops(store).keep(shop, by=by)
     return shop
 
@@ -97,3 +122,23 @@ def _sum(rows: Sequence[Outturn]) -> Outturn:
         quoted_cost=sum(one.quoted_cost for one in rows),
         spent_hours=total([one.spent_hours for one in rows]), spent_cost=total([one.spent_cost for one in rows]),
     )  # fmt: skip
+
+
+def processes() -> tuple[str, ...]:
+    """Ways of cutting a plate to its outline."""
+    return tuple(loader.processes())
+
+
+def instruments() -> list[tuple[str, str, str]]:
+    """Every instrument with its honest ± [mm] and who says so."""
+    return [(one.name, f"{one.within:g}", one.source) for one in loader.instruments().values()]
+
+
+def rule_sets() -> list[tuple[str, list[tuple[str, str, str, str]]]]:
+    """Every rule set by title, its limits with unit and source."""
+    found = []
+    for name in loader.rule_set_names():
+        rules = loader.rule_set(name)
+        rows = [(one.name, f"{one.value:g}", one.unit, one.source) for one in rules.limits.values()]
+        found.append((rules.title, rows))
+    return found
