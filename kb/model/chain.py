@@ -176,6 +176,7 @@ class Chain:
         stations: z of the faces that matter, from the engine's bare face, + toward the gearbox [mm].
         limits: Range of plate thickness; ``None`` when nothing works.
         region, robust_region: Corners (t, L) of what works, and of what works even if readings are off.
+        binds: The check that binds each edge of ``region``, from its corner to the next one.
         conflict: What contradicts, when nothing works.
         uncertain: ± of each quantity by the way the job asks for it, worst case or statistical [mm].
         why_plate: How the thickness was chosen.
@@ -194,6 +195,7 @@ class Chain:
     limits: PlateLimits | None = None
     region: tuple[tuple[float, float], ...] = ()
     robust_region: tuple[tuple[float, float], ...] = ()
+    binds: tuple[str, ...] = ()
     conflict: tuple[Conflict, ...] = ()
     odds: Odds | None = None
     why_plate: str = ""

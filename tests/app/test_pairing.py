@@ -275,7 +275,7 @@ def test_figures_on_the_screen_are_finite(paired: AppTest) -> None:
     shown = "".join(element.proto.body for element in paired.get("html"))
     specs = [json.loads(chart.proto.spec) for chart in paired.get("plotly_chart")]
     assert not re.search(r"\b(nan|NaN|inf|None)\b", shown)  # fmt: skip
-    assert len(specs) == 3
+    assert len(specs) == 4  # the ring of turns, the line-up, the half section, what works
 
 
 def test_what_was_taken_back_can_be_done_again(paired: AppTest) -> None:

@@ -317,3 +317,26 @@ def test_fixed_sizes_are_kept() -> None:
     found = made(automatic(plate="12", choices='spacer = "20"'))
     assert (found.plate, found.spacer) == (12.0, 20.0)
     assert found.values["gap"] == pytest.approx(12 + 28.58 - 6.35 - 20 - 8)
+
+
+def test_every_edge_of_what_works_is_named_by_the_check_whose_line_it_is() -> None:
+    """Stepping over the middle of an edge breaks the named requirement and, in the middle, no other."""
+    for text in (JOBS["automatic"], JOBS["shaft"]):
+        found = made(text)
+        assert len(found.binds) == len(found.region)
+        values = {key: one.value for key, one in normalise(read(text)).lengths.items()}
+        centre = [sum(axis) / len(found.region) for axis in zip(*found.region, strict=True)]
+        for one, two, check in zip(
+            found.region, (*found.region[1:], found.region[0]), found.binds, strict=True
+        ):
+            middle = [(a + b) / 2 for a, b in zip(one, two, strict=True)]
+            out = [m + 0.01 * (m - c) for m, c in zip(middle, centre, strict=True)]
+            broken = {row.check for row in found.requirements if not _holds(row, out, values)}
+            assert check in broken or not broken, (check, broken)
+
+
+def _holds(row: Any, at: list[float], values: dict[str, float]) -> bool:
+    size = row.line.at(plate=at[0], spacer=at[1], values=values)
+    return (row.low is None or size >= row.low - 1e-9) and (
+        row.high is None or size <= row.high + 1e-9
+    )

@@ -10,7 +10,8 @@ from kb.errors import InputError
 from kb.model.measured import Measured
 from kb.model.request import STAGES
 from wizard import words
-from wizard.app import page, signs, working
+from wizard.app import drawing, page, signs, working
+from wizard.app.ring import ring
 from wizard.desk.afterwards import between
 from wizard.desk.pairing import Worked
 
@@ -169,6 +170,12 @@ def turn(worked: Worked) -> None:
         f"{words.heading('clocking')}, anticlockwise seen from behind", -reach, reach, step=0.1,
         format="%+.1f°", key="turn", on_change=_slid,
     )  # fmt: skip
+    best = (lineup.get("best") or {}).get("clocking")
+    with st.expander("Every turn on a ring"):
+        st.plotly_chart(
+            ring(lineup["windows"], used=used, best=best), config=drawing.QUIET, theme=None, key="ring",
+            alt="Turns of the gearbox that keep every wall wanted, on a ring with upright at the top",
+        )  # fmt: skip
     with st.container(horizontal=True):
         for by in TURNS:
             st.button(f"{by:+g}°", key=f"turn{by:+g}", on_click=_turned, args=(used + by,))

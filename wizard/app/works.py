@@ -13,6 +13,7 @@ from wizard.app.drawing import HAIR, PAPER, closed, faint
 from wizard.app.signs import ENGINE, GOOD, INK
 
 INCH = 25.4
+POINTS = 24  # along an edge, to be hovered over
 Corners = Sequence[Sequence[float]]
 
 
@@ -33,6 +34,7 @@ def works(axial: Mapping[str, Any], *, stock: Sequence[float], first: str) -> go
     robust: Corners = axial.get("robust_region") or ()
     if robust:
         _patch(figure, robust, GOOD, "works even if the readings are off", first)
+    _edges(figure, region, axial.get("region_binds") or (), first)
     _stock(figure, stock, region, first)
     plate, spacer = axial.get("plate"), axial.get("spacer")
     if plate is not None and spacer is not None:
@@ -69,6 +71,29 @@ def _patch(figure: go.Figure, corners: Corners, colour: str, name: str, first: s
         x=[x for x, _ in points], y=[y for _, y in points], mode="lines", fill="toself", name=name,
         line={"color": colour, "width": 1.4}, fillcolor=faint(colour, 0.16), hoverinfo="skip",
     )  # fmt: skip
+
+
+def _edges(figure: go.Figure, region: Corners, binds: Sequence[str], first: str) -> None:
+    """Points along every edge that say which requirement ends what works there."""
+    unit = INCH if first == "in" else 1.0
+    xs, ys, says = [], [], []
+    for (t, length), (u, other), check in zip(
+        region, [*region[1:], region[0]], binds, strict=False
+    ):
+        for n in range(POINTS):
+            share = (n + 0.5) / POINTS
+            at = t + share * (u - t), length + share * (other - length)
+            xs.append(at[0] / unit)
+            ys.append(at[1] / unit)
+            says.append(
+                f"here ends what works: {words.label(check)}<br>plate {quantity.both(at[0], first=first)}"
+                f"<br>spacer {quantity.both(at[1], first=first)}"
+            )
+    if xs:
+        figure.add_scatter(
+            x=xs, y=ys, mode="markers", name="what binds", text=says, showlegend=False,
+            hovertemplate="%{text}<extra></extra>", marker={"size": 12, "color": INK, "opacity": 0.01},
+        )  # fmt: skip
 
 
 def _stock(figure: go.Figure, stock: Sequence[float], region: Corners, first: str) -> None:

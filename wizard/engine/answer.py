@@ -178,6 +178,7 @@ def _axial(chain: Chain) -> Document:
         found["plate_limits"] = dataclasses.asdict(chain.limits)
     if chain.requirements:
         found["region"] = [list(corner) for corner in chain.region]
+        found["region_binds"] = list(chain.binds)
         found["robust_region"] = [list(corner) for corner in chain.robust_region]
         found["conflict"] = [
             {"check": one.check, "short_by": one.short_by, "cures": dict(one.cures)}

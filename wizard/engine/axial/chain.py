@@ -119,7 +119,7 @@ def _chain(sides: Sides, carried_by: str, draws: int) -> Chain:
         rests_on={name: _keys(one.lines) for name, one in found.items() if one.lines},
         stations=_values(stations(sides, carried_by=carried_by), plate, spacer, nominal),
         requirements=rows, limits=_limits(works, rows), region=works.region,
-        robust_region=works.robust,
+        robust_region=works.robust, binds=_binds(works),
         conflict=conflict(works.planes, works.found, works.planes.reach(works.nominal),
                           least=_least_changes(works.lengths)),
         odds=_odds(sides, works, plate, spacer, closing, draws),
@@ -216,6 +216,22 @@ def _limits(works: _Works, rows: Sequence[Requirement]) -> PlateLimits | None:
     ends = [min(works.region), max(works.region)]
     binds = [_binding(works, corner, rows) for corner in ends]
     return PlateLimits(least=ends[0][0], binds_least=binds[0], most=ends[1][0], binds_most=binds[1])
+
+
+def _binds(works: _Works) -> tuple[str, ...]:
+    """The check whose line each edge of what works lies on; the sizes looked at where none does."""
+    if len(works.region) < 3:
+        return ()
+    corners = np.array(works.region)
+    middles = (corners + np.roll(corners, -1, axis=0)) / 2
+    slack = np.abs(works.planes.reach(works.nominal) - middles @ works.planes.normals.T)
+    slack[:, ~np.any(works.planes.normals, axis=1)] = np.inf
+    if not slack.shape[1]:
+        return ("plate-thickness",) * len(corners)
+    return tuple(
+        works.planes.checks[int(row.argmin())] if row.min() < 1e-6 else "plate-thickness"
+        for row in slack
+    )
 
 
 def _binding(works: _Works, corner: tuple[float, float], rows: Sequence[Requirement]) -> str:
