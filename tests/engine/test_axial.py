@@ -324,7 +324,9 @@ def test_every_edge_of_what_works_is_named_by_the_check_whose_line_it_is() -> No
     for text in (JOBS["automatic"], JOBS["shaft"]):
         found = made(text)
         assert len(found.binds) == len(found.region)
-        values = {key: one.value for key, one in normalise(read(text)).lengths.items()}
+        values = {
+            key: one.value for key, one in normalise(read('units = "mm"\n' + text)).lengths.items()
+        }
         centre = [sum(axis) / len(found.region) for axis in zip(*found.region, strict=True)]
         for one, two, check in zip(
             found.region, (*found.region[1:], found.region[0]), found.binds, strict=True

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import streamlit as st
 
-from wizard.app import page
+from wizard.app import page, tour
 from wizard.desk.holdings import holdings
 
 HERE = Path(__file__).parent
@@ -25,6 +25,9 @@ def main() -> None:
             "Unit named first", list(page.UNITS), format_func=page.UNITS.__getitem__, key="units",
             required=True, label_visibility="collapsed",
         )  # fmt: skip
+    if tour.STEP in st.session_state:
+        with page.store() as store:
+            tour.panel(store)
     asked.run()
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from importlib import resources
@@ -13,6 +14,7 @@ from kb.sheets.reading import read_units
 from kb.store.catalogue import Catalogue
 from kb.store.place import Store
 from kb.store.records import Records
+from kb.store.shops import Shops
 from wizard.desk import pairing
 from wizard.desk.pairing import Worked
 from wizard.desk.units import kind_of
@@ -63,6 +65,18 @@ def run(store: Store, name: str) -> Worked:
     return pairing.read_text(held[name], store=store)
 
 
+def shown_pair(store: Store) -> tuple[str, str] | None:
+    """Engine and gearbox of the demo's main job; nothing where the demo's units are not there."""
+    sheet = tomllib.loads(next(iter(jobs().values())))
+    names = [str(sheet[side]).removeprefix("catalogue:") for side in ("engine", "gearbox")]
+    catalogue = Catalogue(store)
+    try:
+        engine, gearbox = (catalogue.ref(side, name) for side, name in zip(("engine", "gearbox"), names, strict=True))  # fmt: skip
+    except InputError:
+        return None
+    return engine.name, gearbox.name
+
+
 def keep(store: Store, worked: Worked) -> Record:
     """Keep one of the demo's jobs: as it stands there already, or as its next issue.
 
@@ -70,7 +84,7 @@ def keep(store: Store, worked: Worked) -> Record:
         StoreError: the store cannot be written; nothing was kept.
     """
     records = Records(store)
-    fresh = pairing.unkept(worked, by=BY)
+    fresh = pairing.unkept(worked, by=BY, shop=Shops(store).current())
     same = [row.number for row in records.list(fresh.title) if row.title == fresh.title]
     if not same:
         return pairing.keep(store, worked, by=BY)

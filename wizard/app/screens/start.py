@@ -6,7 +6,7 @@ import json
 
 import streamlit as st
 
-from wizard.app import page
+from wizard.app import page, tour
 from wizard.desk import demo, drafts, jobs, units
 from wizard.desk.place import Store
 
@@ -26,6 +26,7 @@ def show() -> None:
         kept, records = units.rows(store), jobs.rows(store)
         if not kept:
             _offer(store)
+        tour.begin(store)
         pairing, catalogue, earlier = st.columns(3, border=True)
         with pairing:
             st.subheader("A new pairing", anchor=False)
