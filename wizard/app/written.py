@@ -12,7 +12,7 @@ from kb.errors import InputError
 from kb.model.record import Record
 from wizard import words
 from wizard.app import page, signs
-from wizard.desk import afterwards, jobs, next_cut
+from wizard.desk import afterwards, jobs, next_cut, shop
 from wizard.desk.afterwards import Built
 from wizard.desk.place import Store
 
@@ -95,6 +95,26 @@ def _table(rows: Sequence[Built], record: Record) -> str:
     said = {True: "met", False: "missed", None: "not measured"}
     lines = [(str(one.point["point"]), str(one.point["part"]), str(one.point["what"]), one.reading, said[one.met], one.by) for one in rows]  # fmt: skip
     return signs.table(["point", "part", "what", "measured", "", "by"], lines)
+
+
+def outturn(store: Store, record: Record) -> None:
+    """The quote, heading by heading, beside what was spent on it."""
+    try:
+        rows = shop.outturn(store, record.number)
+    except InputError as error:
+        page.quiet(f"No quote to compare with: {error.accepted}.")
+        return
+
+    def shown(value: float | None) -> str:
+        return "" if value is None else f"{value:.2f}"
+
+    lines = [
+        (one.heading, shown(one.quoted_hours), shown(one.spent_hours), shown(one.quoted_cost), shown(one.spent_cost))
+        for one in rows
+    ]  # fmt: skip
+    heads = ["what", "hours quoted", "hours spent", "cost quoted", "cost spent"]
+    st.html(signs.folded("The quote, and what was spent", signs.table(heads, lines)))
+    page.quiet("Write hours and money down under a heading of the quote, and they stand beside it.")
 
 
 def notes(store: Store, record: Record) -> None:

@@ -78,7 +78,7 @@ def _list(store: Store) -> None:
                     page.CATALOGUE, label=f"**{page.plain(row.name)}**",
                     query_params={"unit": row.name, "kind": row.kind},
                 )  # fmt: skip
-                st.caption(_in_short(row))
+                page.quiet(_in_short(row))
         if len(found) == MOST_SHOWN:
             page.quiet(f"The first {MOST_SHOWN}; write part of a name to narrow the list.")
     _add(store)

@@ -67,6 +67,7 @@ def _one(store: Store, number: str) -> None:
         written.as_built(store, record)
     with st.expander("Notes, hours, files"):
         written.notes(store, record)
+        written.outturn(store, record)
     written.issues(store, record)
     for which in ("fixed", "rotating"):
         st.subheader(words.heading(f"lineup.{which}"), anchor=False)
@@ -103,6 +104,8 @@ def _take_along(store: Store, record: Record) -> None:
             "The sheet", str(record.content["sheet"]), file_name=f"{name}.toml",
             mime="application/toml", on_click="ignore",
         )  # fmt: skip
+        if st.button("Look at its papers"):
+            st.switch_page(page.PAPERS, query_params={"job": str(record.number)})
         if st.button("Work on from it"):
             st.switch_page(page.PAIRING, query_params={"job": str(record.number)})
         if st.button("Do this job again"):

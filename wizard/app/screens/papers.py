@@ -71,10 +71,15 @@ def _paper(record: Record, one: Offer) -> None:
     )  # fmt: skip
     if one.ending == "pdf":
         for number, picture in enumerate(papers.pages(written), 1):
-            st.image(picture, caption=f"page {number}", width="stretch")
+            st.image(
+                picture,
+                caption=f"page {number}",
+                width="stretch",
+                alt=f"page {number} of {one.name}",
+            )
     elif one.ending in ("svg", "dxf"):
         drawn = papers.as_svg(written) if one.ending == "dxf" else written.decode("utf-8")
-        st.image(drawn, width="stretch")
+        st.image(drawn, width="stretch", alt=f"{one.name}, drawn")
     elif one.ending in TEXTS:
         text = written.decode("utf-8-sig")
         st.code(text[:LONGEST_TEXT], language=None)

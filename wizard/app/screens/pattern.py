@@ -124,7 +124,12 @@ def _from_picture(written: bytes) -> Listing | None:
             added=added.splitlines(),
         )
     says = f"The picture, {len(picture.spots)} round spots numbered"
-    st.image(scans.numbered(picture, found=found), caption=says, width="stretch")
+    st.image(
+        scans.numbered(picture, found=found),
+        caption=says,
+        width="stretch",
+        alt="the picture with the holes found numbered",
+    )
     if found is None:
         page.quiet("Write at least one measured distance to size the holes.")
         return None

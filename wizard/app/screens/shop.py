@@ -57,7 +57,7 @@ def _form(kept: Shop) -> dict[str, Any] | None:
         address = st.text_area("Address, a line each", "\n".join(kept.address), max_chars=800)
         picture = st.file_uploader("Picture for the papers, PNG", type=["png"])
         if kept.logo:
-            st.image(kept.logo, width=160)
+            st.image(kept.logo, width=160, alt="the picture on the papers")
         st.subheader("Machines", anchor=False)
         page.quiet(
             "Lengths in mm, or with their unit (13 in). A size left empty is not known, and a route says so."
