@@ -20,6 +20,8 @@ class Feature:
         screw: The screw that goes in it; ``None`` for a dowel or when no size fits.
         diameter: Clear hole or dowel diameter [mm]; ``None`` when tapped.
         depth: Depth of thread or dowel hole [mm], if measured.
+        punched: With what its place is carried over from the part itself, when it was not measured
+            but taken with a transfer punch.
     """
 
     side: str
@@ -35,6 +37,7 @@ class Feature:
     stands_out: float | None = None
     socket_room: float | None = None
     planes: tuple[float, float] | None = None
+    punched: str = ""
 
     @property
     def at_planes(self) -> tuple[float, float]:

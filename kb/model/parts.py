@@ -48,6 +48,7 @@ class PartHole:
         diameter: Drilled or reamed size [mm]. thread: Designation when tapped.
         depth: [mm]; ``None`` right through. side: Face it is worked from.
         purpose: What it is for: engine, gearbox, dowel, driver, driven.
+        punched: With what its place is carried over through the mating part; ``""`` when laid out.
     """
 
     id: str
@@ -62,6 +63,7 @@ class PartHole:
     purpose: str = ""
     limits: tuple[float, float] | None = None
     countersink: Countersink | None = None
+    punched: str = ""
 
     @property
     def widest(self) -> float:

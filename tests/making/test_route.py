@@ -21,8 +21,9 @@ from kb.sheets.shop import read_shop, usual_shop, write_shop
 from tests.making.test_making import hole, plate
 from tests.papers.samples import converter, shaft
 from wizard.desk.pairing import read_text
-from wizard.making import buying, holding, order, points, quote, route
+from wizard.making import buying, holding, layout, order, points, quote, route
 from wizard.making.yard import card
+from wizard.papers.cut import circles
 
 SHOP = usual_shop()
 LATHE = Machine(name="Small lathe", kind="lathe", swing=300, between=500, chuck=130, faceplate=250, top_speed_rpm=2000)  # fmt: skip
@@ -274,3 +275,40 @@ def test_only_what_differs_need_be_written_and_lengths_take_units() -> None:
 def test_a_shops_sheet_nobody_can_mean_is_refused_by_field(text: str, field: str) -> None:
     with pytest.raises(InputError, match=field):
         read_shop(text)
+
+
+# ── holes carried over from the mating part ─────────────────────────────────
+
+PUNCHED = """
+units = "mm"
+[engine]
+name = "E"
+[engine.face]
+holes = [
+  { id = "1", x = 100, y = 50, thread = "M10" },
+  { id = "2", x = { value = -100, how = "transfer punch" }, y = 50, thread = "M10" },
+  { id = "3", x = 0, y = { value = -120, how = "transfer punch" }, hole = 11 },
+]
+dowels = [ { id = "D1", x = -90, y = -60, diameter = 10 }, { id = "D2", x = 90, y = -60, diameter = 10 } ]
+[choices]
+plate = 20
+"""
+
+
+def test_holes_taken_with_a_transfer_punch_are_punched_last_and_not_cut() -> None:
+    """Through a threaded hole goes a transfer screw, through a clear one a punch of its size."""
+    worked = read_text(PUNCHED)
+    (part,) = worked.answer["parts"]
+    carried = {one["id"]: one["punched"] for one in part["holes"] if one.get("punched")}
+    assert set(carried) == {"E2", "E3"}
+    assert carried["E2"] == "transfer screw M10"
+    assert carried["E3"].startswith("transfer punch ⌀ 11.00 mm")
+    (sheet,) = layout.layout(worked.answer)
+    assert [row["id"] for row in sheet["holes"]][-2:] == ["E2", "E3"] or [row["id"] for row in sheet["holes"]][-2:] == ["E3", "E2"]  # fmt: skip
+    assert all("from" not in row for row in sheet["holes"][-2:])
+    marked = [row["tool"] for row in sheet["drills"] if row["order"] == 1]
+    assert any(tool.startswith("transfer screw M10") for tool in marked)
+    assert {one["id"] for one in part["holes"]} >= carried.keys()
+    centres = {centre for centre, _, _ in circles(part)}
+    for one in part["holes"]:
+        assert ((one["x"], one["y"]) in centres) == (one["id"] not in carried)

@@ -115,7 +115,7 @@ def test_a_record_from_before_the_sheets_says_why(designed: dict[str, Record]) -
     assert "specification" in kinds
     assert "layout sheet" not in kinds
     reasons = dict(packet.left_out(old))
-    assert "older than these sheets" in reasons["layout sheet"]
+    assert "older than this paper" in reasons["layout sheet"]
 
 
 def test_the_fitting_sheet_says_how_tight_and_by_which_stages(designed: dict[str, Record]) -> None:

@@ -20,6 +20,8 @@ from wizard.engine.housed import housed
 
 SAME_CIRCLE = 0.05  # mm on diameter: two circles closer than this take one screw through both
 
+TRANSFER = "transfer punch"  # the instrument, as readings name it
+
 
 @dataclass(frozen=True)
 class Drawn:
@@ -216,7 +218,20 @@ def _feature(
         planes=planes,
         depth=hole.depth.first.value if hole.depth else None, grade=hole.grade,
         socket_room=hole.socket_room.first.value if hole.socket_room else None,
+        punched=_punched(hole),
     )  # fmt: skip
+
+
+def _punched(hole: Hole | Circle) -> str:
+    """The transfer tool of a hole whose place was taken with a transfer punch; else nothing."""
+    if not isinstance(hole, Hole) or TRANSFER not in (hole.x.first.how, hole.y.first.how):
+        return ""
+    if hole.thread is not None:
+        return f"transfer screw {hole.thread.designation}"
+    if hole.hole is None:
+        return TRANSFER
+    size = hole.hole.first
+    return f"{TRANSFER} ⌀ {both(size.value, first=size.unit)}"
 
 
 def _screw_for(

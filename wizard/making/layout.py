@@ -36,7 +36,9 @@ def layout(answer: Row) -> list[dict[str, Any]]:
 
 def _part(part: Row, unit: str) -> dict[str, Any]:
     holes = sorted(part["holes"], key=_rank)
-    rows = [_hole(hole, holes, number) for number, hole in enumerate(holes)]
+    laid = [hole for hole in holes if not hole.get("punched")]
+    rows = [_hole(hole, laid, number) for number, hole in enumerate(laid)]
+    rows += [_transferred(hole) for hole in holes if hole.get("punched")]
     tools = [step for hole in holes for step in steps(hole, unit)]
     return {
         "part": part["name"], "holes": rows, "drills": _gathered(tools),
@@ -45,8 +47,9 @@ def _part(part: Row, unit: str) -> dict[str, Any]:
 
 
 def _rank(hole: Row) -> tuple[int, float]:
-    """Dowels first, then round the circle anticlockwise from X."""
-    return (0 if hole["kind"] == "dowel" else 1, _angle(hole))
+    """Dowels first, then what is laid out, round from X; last what is punched through the mating part."""
+    order = 2 if hole.get("punched") else 0 if hole["kind"] == "dowel" else 1
+    return (order, _angle(hole))
 
 
 def _angle(hole: Row) -> float:
@@ -65,6 +68,14 @@ def _hole(hole: Row, holes: Sequence[Row], number: int) -> dict[str, Any]:
     if number > 1:
         found["first"] = {"id": first["id"], "chord": _apart(hole, first)}
     return found
+
+
+def _transferred(hole: Row) -> dict[str, Any]:
+    """A hole that is not laid out: its place as it should come out, and what carries it over."""
+    return {
+        "id": hole["id"], "x": hole["x"], "y": hole["y"], "punched": hole["punched"],
+        "radius": math.hypot(hole["x"], hole["y"]), "angle": _angle(hole),
+    }  # fmt: skip
 
 
 def _apart(one: Row, other: Row) -> float:
@@ -93,7 +104,10 @@ def steps(hole: Row, unit: str) -> Iterator[dict[str, Any]]:
     """
     mark = str(hole["id"])
     final, name = _final(hole, unit)
-    yield {"order": 1, "tool": "centre punch and spot", "name": "", "diameter": 0.0, "hole": mark}
+    marked = "centre punch and spot"
+    if hole.get("punched"):
+        marked = f"{hole['punched']}, through the mating part on its dowels; then spot"
+    yield {"order": 1, "tool": marked, "name": "", "diameter": 0.0, "hole": mark}
     pilot = drills.at_or_above(max(LEAST_PILOT, WEB * final), SETS[unit])
     if pilot.diameter < final - 0.5:
         yield {"order": 2, "tool": "pilot drill", "name": pilot.name, "diameter": pilot.diameter, "hole": mark}  # fmt: skip

@@ -139,13 +139,13 @@ def drawn_circles(record: Record, part: Mapping[str, Any]) -> Iterator[Round]:
 def circles(part: Mapping[str, Any], *, least: float = 0.0) -> Iterator[Round]:
     """Every circle drawn, once each: centre, diameter [mm], layer.
 
-    Of holes on one centre (one shared by both sides, say) the one that cuts most is drawn. A hole
+    Holes carried over from the mating part are left out: they are punched through it. Of holes on one centre (one shared by both sides, say) the one that cuts most is drawn. A hole
     smaller than ``least``, which the process cannot cut true, becomes a mark of its centre.
     """
     found: dict[tuple[int, int], tuple[tuple[float, float], float, str]] = {}
     bore = part["size"].get("bore")
     rows = [((0.0, 0.0), float(bore), "OPENINGS")] if bore else []
-    rows += [_circle(hole) for hole in part["holes"]]
+    rows += [_circle(hole) for hole in part["holes"] if not hole.get("punched")]
     for centre, diameter, layer in rows:
         place = (round(centre[0] / SAME), round(centre[1] / SAME))
         if place not in found or found[place][1] < diameter:

@@ -65,6 +65,8 @@ def _holes(part: Mapping[str, Any], doc: Document) -> Iterator[str]:
     marks = {
         (round(float(h["x"]), 2), round(float(h["y"]), 2)): str(h["id"]) for h in part["holes"]
     }
+    if carried := [str(hole["id"]) for hole in part["holes"] if hole.get("punched")]:
+        yield f"left out, punched through the mating part: {' '.join(carried)}"
     stuff = _family(part)
     for name, process in processes().items():
         if stuff and stuff not in process.cuts:

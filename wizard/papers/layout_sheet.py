@@ -24,15 +24,23 @@ def layout_sheet(record: Record) -> Paper:
     return sheet.paper
 
 
+def _marked(sheet: BenchSheet, hole: Mapping[str, Any]) -> str:
+    """From which hole it is stepped off, or with what it is carried over."""
+    if hole.get("punched"):
+        return f"TRANSFERRED: {hole['punched']}"
+    near = hole.get("from")
+    return f"{near['id']}: {sheet.doc.both(near['chord'])}" if near else "scribe first"
+
+
 def _part(sheet: BenchSheet, part: Mapping[str, Any]) -> None:
     both = sheet.doc.both
     sheet.section(f"{part['part']}: marking, {len(part['holes'])} holes")
     rows = []
     for hole in part["holes"]:
-        near, first = hole.get("from"), hole.get("first")
+        first = hole.get("first")
         rows.append((
             hole["id"], both(hole["x"]), both(hole["y"]), f"{both(hole['radius'])} at {hole['angle']:.3f}°",
-            f"{near['id']}: {both(near['chord'])}" if near else "scribe first",
+            _marked(sheet, hole),
             f"{first['id']}: {both(first['chord'])}" if first else "",
         ))  # fmt: skip
     sheet.table(

@@ -141,6 +141,13 @@ def _bench_sheets(record: Record) -> Iterator[tuple[str, str, Make]]:
         yield "buying list", "buying-list.csv", lambda: buying_csv(record)
 
 
+# What of the record each sheet for the bench is set from.
+_STORED = {
+    "layout sheet": "layout", "inspection sheet": "points", "fitting sheet": "fitting", "route sheet": "route",
+    "quote": "quote", "yard card": "yard", "buying list": "buying",
+}  # fmt: skip
+
+
 def left_out(record: Record) -> Iterator[tuple[str, str]]:
     """Every paper this record cannot have: its kind, and why."""
     plates = cut.plates(record)
@@ -159,23 +166,12 @@ def left_out(record: Record) -> Iterator[tuple[str, str]]:
         yield "solid", "no part has all its sizes"
     elif not step.available():
         yield "solid", f"STEP files: {step.INSTALL}"
-    making = record.content.get("making")
-    for kind in (
-        "layout sheet",
-        "inspection sheet",
-        "fitting sheet",
-        "buying list",
-        "route sheet",
-        "quote",
-        "yard card",
-    ):
-        if not any(kind == one for one, _, _ in _bench_sheets(record)):
-            why = (
-                "the answer has no parts to make"
-                if making
-                else "the record is older than these sheets: keep the job again"
-            )
-            yield kind, why
+    making = record.content.get("making") or {}
+    there = {kind for kind, _, _ in _bench_sheets(record)}
+    for kind, key in _STORED.items():
+        if kind not in there:
+            older = "the record is older than this paper: keep the job again"
+            yield kind, "the answer has no parts to make" if key in making else older
 
 
 def _contents(record: Record, rows: Sequence[tuple[str, str, Make]]) -> bytes:

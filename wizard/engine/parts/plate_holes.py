@@ -71,7 +71,7 @@ def _screw_hole(sides: Sides, one: Feature, id: str, thickness: float) -> PartHo
     return PartHole(
         id=id, x=one.x, y=one.y, kind="through screw" if shared else "clearance",
         diameter=fasteners.clear_hole(one, sides.chosen.layout),
-        side="gearbox" if one.side == "engine" else "engine", purpose=one.side,
+        side="gearbox" if one.side == "engine" else "engine", purpose=one.side, punched=one.punched,
         **({} if shared else _seat_of(sides, one, thickness)),
     )  # fmt: skip
 
@@ -122,11 +122,12 @@ def _taken_hole(sides: Sides, one: Feature, id: str) -> PartHole:
         size = one.diameter if one.screw is None else fasteners.clear_hole(one, sides.chosen.layout)
         return PartHole(
             id=id, x=one.x, y=one.y, kind="clearance", diameter=size or one.keepout,
-            side=one.side, purpose=one.side,
+            side=one.side, purpose=one.side, punched=one.punched,
         )  # fmt: skip
     return PartHole(
         id=id, x=one.x, y=one.y, kind="tapped", diameter=fasteners.tap_drill(one.screw),
         thread=one.screw.designation, side=one.side, purpose=one.side,
+        punched=one.punched,
     )  # fmt: skip
 
 
