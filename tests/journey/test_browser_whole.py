@@ -7,6 +7,7 @@ critical count. Nothing of the framework's own is left out of the count.
 from __future__ import annotations
 
 import io
+import re
 import zipfile
 from pathlib import Path
 
@@ -90,7 +91,7 @@ def test_from_a_way_out_to_the_parts_as_made_and_the_job_again(
     point.fill("19.06 mm")
     page.get_by_role("textbox", name="Measured by").fill("B. Rook")
     page.get_by_role("button", name="Write it down").first.click()
-    visit.settled()
+    page.get_by_role("textbox", name=re.compile(r"P1 thickness.*: (met|MISSED)")).wait_for()
     with open_store(store) as opened:
         rows = {one.point["point"]: one for one in afterwards.standing(opened, 1)}
         assert rows["P1"].value == pytest.approx(19.06)

@@ -82,6 +82,13 @@ def test_control_frames_ask_what_the_shop_holds(name: str, designed: dict[str, R
                 assert all(0 <= u <= 1 and 0 <= v <= 1 for u, v in line)
 
 
+def test_names_and_signs_are_lettered_as_they_are_written(designed: dict[str, Record]) -> None:
+    text = [one.dxf.text for one in back(designed["automatic-inch"], "adapter plate").modelspace().query("TEXT")]  # fmt: skip
+    assert any("J. Müßig" in line for line in text)
+    assert any("%%c" in line for line in text)  # the sign of a diameter, as drawing files write it
+    assert not any("?" in line for line in text)
+
+
 def test_the_cut_file_has_no_dimensions_and_the_drawing_has(designed: dict[str, Record]) -> None:
     from wizard.papers.cut import cut_file, plates
 

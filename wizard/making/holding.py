@@ -14,6 +14,7 @@ Array = NDArray[np.float64]
 FIXING = 8.4  # mm: clearance of an M8 screw, ISO 273 fine series (from memory)
 TOOLING = 6.0  # mm: diameter of a tooling hole (common practice, no source)
 WALL = 6.0  # mm left round a fixing hole (common practice, no source)
+GRID = 4.0  # mm between the places tried; wider on a large plate
 WIDEST_GAP = 150.0  # ° between neighbours, so that the work cannot tip (common practice)
 _ARC_STEP = math.radians(3)
 
@@ -98,7 +99,8 @@ def tooling(part: Row) -> list[list[float]]:
     """
     edge = corners(part)
     least, most = edge.min(axis=0), edge.max(axis=0)
-    grid = np.stack(np.meshgrid(np.arange(least[0], most[0], 4.0), np.arange(least[1], most[1], 4.0)), -1)  # fmt: skip
+    step = max(GRID, float((most - least).max()) / 120)
+    grid = np.stack(np.meshgrid(np.arange(least[0], most[0], step), np.arange(least[1], most[1], step)), -1)  # fmt: skip
     places = grid.reshape(-1, 2)
     bore = ((part.get("size") or {}).get("bore") or 0.0) / 2
     room = np.minimum(_room(places, part, edge), np.hypot(*places.T) - bore - FIXING / 2 - WALL)
@@ -147,7 +149,7 @@ def _extra(part: Row) -> list[list[float]]:
     turns = np.radians(np.arange(0.0, 120.0, 2.0))
     third = np.array([0.0, 2.0, 4.0]) * math.pi / 3
     least, most = bore + FIXING / 2 + WALL, float(np.hypot(*edge.T).max(initial=0.0))
-    for radius in np.arange(most, least, -2.0):
+    for radius in np.arange(most, least, -max(2.0, most / 120)):
         places = radius * np.stack([np.cos(turns[:, None] + third), np.sin(turns[:, None] + third)], -1)  # fmt: skip
         room = _room(places.reshape(-1, 2), part, edge).reshape(places.shape[:2]).min(axis=1)
         if room.max() >= 0:

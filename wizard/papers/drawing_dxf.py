@@ -17,10 +17,11 @@ from ezdxf.layouts.layout import Modelspace
 
 from kb.model.record import Record
 from wizard.papers.control import Control, controls, datums, strokes
-from wizard.papers.cut import ONE_AT_A_TIME, ascii_only, bulge, repeatable, written
+from wizard.papers.cut import ONE_AT_A_TIME, bulge, repeatable, written
 from wizard.papers.document import PLATE, Document, numbered
 from wizard.papers.holes import INCH, hole_rows
 from wizard.papers.notes import drawing_notes
+from wizard.papers.paper import printable
 from wizard.papers.parts_view import engine_side, named, turned_parts
 from wizard.papers.plan import plan, ring_plan
 from wizard.papers.section import section
@@ -68,11 +69,18 @@ def _empty() -> Drawing:
     for name, colour in LAYERS.items():
         kind = {"CENTRE": "TF_CENTRE", "HIDDEN": "TF_HIDDEN"}.get(name, "Continuous")
         drawing.layers.add(name, color=colour, linetype=kind)
+    drawing.styles.add(STYLE, font="DejaVuSans.ttf")
     style = drawing.dimstyles.new(STYLE)
+    style.dxf.dimtxsty = STYLE
     style.dxf.dimtxt, style.dxf.dimasz, style.dxf.dimexe, style.dxf.dimexo = TEXT, 3.0, 1.5, 1.0
     style.dxf.dimdec, style.dxf.dimgap, style.dxf.dimtad = 2, 1.0, 1
     style.dxf.dimdsep = ord(".")
     return drawing
+
+
+def _lettered(text: str) -> str:
+    """One line, the sign of a diameter as drawings write it."""
+    return printable(text.replace("⌀", "%%c"))
 
 
 class _Sheet:
@@ -191,7 +199,7 @@ class _Sheet:
         self.space.add_line((start[0] + dx, start[1]), (end[0] + dx, end[1]), dxfattribs={"layer": layer})  # fmt: skip
 
     def _text(self, text: str, x: float, y: float, *, high: float = TEXT, middle: bool = False) -> None:  # fmt: skip
-        entity = self.space.add_text(ascii_only(text), height=high, dxfattribs={"layer": "LETTERING"})  # fmt: skip
+        entity = self.space.add_text(_lettered(text), height=high, dxfattribs={"layer": "LETTERING", "style": STYLE})  # fmt: skip
         if middle:
             entity.dxf.halign, entity.dxf.align_point = 1, (x, y)
         entity.dxf.insert = (x, y)

@@ -5,6 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
 
 from wizard.papers.frames import FINE, LETTERS, THICK, THIN, Frame, Projection, measured, projection
 from wizard.papers.paper import BLACK, GREY, POINT, RED, Lettering, Paper, fitted, width
@@ -70,9 +74,16 @@ class _Labels:
             return False
         if any(_touches(box, centre, radius) for centre, radius in self.discs):
             return False
-        return not clear_of_edges or not any(
-            box.left < x < box.right and box.bottom < y < box.top for x, y in self.curves
-        )
+        return not clear_of_edges or not self._on_an_edge(box)
+
+    def _on_an_edge(self, box: Lettering) -> bool:
+        x, y = self._edges
+        inside = (box.left < x) & (x < box.right) & (box.bottom < y) & (y < box.top)
+        return bool(inside.any())
+
+    @cached_property
+    def _edges(self) -> NDArray[np.float64]:
+        return np.array(self.curves).reshape(-1, 2).T
 
 
 def _touches(box: Lettering, centre: Spot, radius: float) -> bool:
