@@ -24,7 +24,7 @@ RUN = (
 )
 TEST = (
     "python3 -m venv .venv && .venv/bin/pip install -c .ci/locked.txt -e '.[test]' "
-    "&& .venv/bin/pytest"
+    "&& .venv/bin/pytest -n 2 --dist loadfile"
 )
 PLACES = re.compile(r"`((?:kb|wizard|tests|data_demo|\.ci)(?:/[\w./-]*)?)`")
 PIN = re.compile(r"^([A-Za-z0-9][\w.-]*)==([\w.!+]+)(?: ; .+)?$")
