@@ -22,6 +22,7 @@ class Feature:
         depth: Depth of thread or dowel hole [mm], if measured.
         punched: With what its place is carried over from the part itself, when it was not measured
             but taken with a transfer punch.
+        source: How its place was come by: an instrument, else measured, drawing, guess …
     """
 
     side: str
@@ -38,6 +39,7 @@ class Feature:
     socket_room: float | None = None
     planes: tuple[float, float] | None = None
     punched: str = ""
+    source: str = ""
 
     @property
     def at_planes(self) -> tuple[float, float]:

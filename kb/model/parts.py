@@ -49,6 +49,7 @@ class PartHole:
         depth: [mm]; ``None`` right through. side: Face it is worked from.
         purpose: What it is for: engine, gearbox, dowel, driver, driven.
         punched: With what its place is carried over through the mating part; ``""`` when laid out.
+        source: How the place of its mate was come by.
     """
 
     id: str
@@ -64,6 +65,7 @@ class PartHole:
     limits: tuple[float, float] | None = None
     countersink: Countersink | None = None
     punched: str = ""
+    source: str = ""
 
     @property
     def widest(self) -> float:

@@ -23,7 +23,9 @@ from kb.quantity import read_length
 from kb.rules.loader import processes
 from kb.sheets.reading import tables_of, text_of
 from kb.sheets.values import refuse_unknown
+from kb.standards.materials import FAMILIES
 
+STUFFS = (*FAMILIES, "bronze")  # what is priced and cut
 MOST_LOGO = 300_000  # bytes
 _PNG = b"\x89PNG\r\n\x1a\n"
 _SIZES = tuple(one.name for one in fields(Machine) if one.name not in ("name", "kind", "top_speed_rpm"))  # fmt: skip
@@ -146,7 +148,7 @@ def _shop(table: Mapping[str, Any]) -> Shop:
         rates=_rates(table["rates"]),
         minutes=_figures(table["minutes"], "minutes", known=_defaults()["minutes"]),
         cutting_m_min={
-            tool: _figures(rows, f"cutting_m_min.{tool}", known=rows, least=1e-3)
+            tool: _figures(rows, f"cutting_m_min.{tool}", known=STUFFS, least=1e-3)
             for tool, rows in _known(table, "cutting_m_min").items()
         },
         feed=_figures(table["feed"], "feed", known=_defaults()["feed"], least=1e-6),
@@ -173,7 +175,7 @@ def _rates(table: Mapping[str, Any]) -> Rates:
     return Rates(
         currency=_line(table["currency"], "rates.currency"), **shares,
         hour=_figures(table["hour"], "rates.hour", known=(*MACHINES, BENCH)),
-        kilogram=_figures(table["kilogram"], "rates.kilogram", known=table["kilogram"]),
+        kilogram=_figures(table["kilogram"], "rates.kilogram", known=STUFFS),
         piece=_figures(table["piece"], "rates.piece", known=usual["piece"]),
         outside=_figures(table["outside"], "rates.outside", known=usual["outside"]),
     )  # fmt: skip

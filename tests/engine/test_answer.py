@@ -36,6 +36,7 @@ ALWAYS = {
 }  # fmt: skip
 HOLE_KEYS = {
     "id", "x", "y", "kind", "diameter", "thread", "depth", "counterbore", "countersink", "side", "for", "limits",
+    "punched", "source",
 }  # fmt: skip
 FIT_KEYS = {"joint", "class", "hole", "shaft", "play", "existing", "source"}
 LINED_UP = {"clocking", "wall", "required", "windows", "best", "clashes", "shared", "leave_out"}

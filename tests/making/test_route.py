@@ -21,7 +21,8 @@ from kb.sheets.shop import read_shop, usual_shop, write_shop
 from tests.making.test_making import hole, plate
 from tests.papers.samples import converter, shaft
 from wizard.desk.pairing import read_text
-from wizard.making import buying, holding, layout, order, points, quote, route
+from wizard.engine.axial.region import certificates, half_planes
+from wizard.making import buying, holding, layout, order, points, quote, route, yard
 from wizard.making.yard import card
 from wizard.papers.cut import circles
 
@@ -206,7 +207,10 @@ def test_stock_nobody_can_price_is_named_not_left_out() -> None:
     row = {"kind": "stock", "what": "plate", "sizes": [], "mass_kg": None, "count": 1, "for": "adapter plate", "material": "whalebone"}  # fmt: skip
     doc = answer(plate([], material="whalebone"))
     found = quote.quote(doc, route=[], buying=[row], points=[], shop=SHOP)
-    assert found["unpriced"] == ["stock for adapter plate (whalebone)"]
+    assert found["unpriced"] == [
+        "stock for adapter plate (whalebone)",
+        "time in the cut of adapter plate: no cutting speed for its material",
+    ]
 
 
 # ── the card for the yard ───────────────────────────────────────────────────
@@ -237,6 +241,45 @@ def test_one_reading_settles_a_job_that_hangs_on_it() -> None:
     assert found["now"] == pytest.approx(works, abs=0.02)
     assert [row["key"] for row in found["readings"]] == ["engine.drive.standoff"]
     assert found["after"] > 0.95
+
+
+def test_a_reading_that_decides_nothing_lifts_nothing() -> None:
+    """As likely as not, and only the standoff decides: reading anything else leaves it a toss."""
+    design = read_text(JOB.format(standoff="42.38 ± 1.6")).advice.design
+    assert design.chain is not None
+    keys = list(dict.fromkeys(key for row in design.chain.requirements for key in row.line.terms))
+    lengths = [design.sides.lengths[key] for key in keys]
+    planes = half_planes(design.chain.requirements, keys)
+    trial = yard.Trial(planes, certificates(planes), lengths, design.sides.best_within)
+    idle = keys.index("gearbox.converter.seat_depth")
+    assert trial.right(()) == pytest.approx(0.5, abs=0.02)
+    assert trial.right([idle]) == pytest.approx(0.5, abs=0.03)
+    assert trial.right([keys.index("engine.drive.standoff")]) > 0.97
+
+
+def test_holes_cut_with_the_outline_are_not_drilled_again() -> None:
+    """By water jet (0.4 of the thickness and more) a plain 11 mm hole in 15 mm comes finished."""
+    holes = [hole(str(n), 60 * n, 120) for n in range(6)]
+    holes[0]["counterbore"] = {"diameter": 18.0, "depth": 8.0}
+    holes.append(hole("t", 30, 120, kind="tapped", thread="M10", diameter=8.5))
+    doc = answer(plate(holes, outline=square(340)))
+    rows = route.route(doc, SHOP)
+    drilled = {mark for row in rows if row["kind"] == "mill" for step in row["steps"] for mark in step["marks"]}  # fmt: skip
+    assert drilled == {"0", "t"}  # the seat, and the thread
+    (cut,) = [row for row in rows if row["outside"] == "profile metre"]
+    by_hand = 4 * 340 + math.pi * (120 + 6 * 11)
+    assert cut["amount"] == pytest.approx(by_hand / 1000, abs=0.001)
+    assert set(cut["steps"][0]["marks"]) == {str(n) for n in range(6)}
+
+
+def test_a_post_is_tapped_from_both_ends_and_a_bush_is_bought() -> None:
+    post = {"name": "post", "material": "1045 hot rolled", "quantity": 6, "holes": [], "size": {"length": 60.0, "outside": 30.0, "bore": 8.5, "bore_depth": 20.0}}  # fmt: skip
+    bush = {"name": "pilot bush", "material": "sintered bronze", "quantity": 1, "holes": [], "size": {"length": 18.0, "outside": 24.0, "bore": 15.0}}  # fmt: skip
+    rows = route.route(answer(post, bush), SHOP)
+    assert {row["part"] for row in rows} == {"post"}
+    says = [step["does"] for row in rows for step in row["steps"]]
+    assert says.count("tapped from this end") == 2
+    assert not any("bore to its limits" in one for one in says)
 
 
 def test_a_job_that_is_sure_needs_no_reading() -> None:

@@ -22,8 +22,8 @@ from kb.errors import InputError
 from kb.model.record import Record
 from kb.sheets.shop import usual_shop
 from tests.papers.samples import Answer, bare_plate, converter, flange, hole, kept, shaft
+from wizard.making.stuff import outline
 from wizard.papers.cut import LAYERS, VERSIONS, circles, cut_file, drawn_circles, plates
-from wizard.papers.document import outline
 from wizard.papers.shapes import trace
 
 NAMES = ("automatic-inch", "manual-metric", "standard-housings", "two-plates", "posts")

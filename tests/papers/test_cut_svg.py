@@ -16,10 +16,10 @@ from shapely import Polygon
 from kb.model.record import Record
 from kb.rules.loader import processes
 from kb.standards.materials import material
+from wizard.making.stuff import outline
 from wizard.papers.cut import circles, cut_file, plates
 from wizard.papers.cut_report import cut_report, gaps
 from wizard.papers.cut_svg import cut_svg
-from wizard.papers.document import outline
 from wizard.papers.shapes import trace
 from wizard.papers.template import one_sheet, template
 

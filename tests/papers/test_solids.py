@@ -19,9 +19,9 @@ from shapely.geometry import Polygon
 from kb.model.record import Record
 from tests.papers.samples import bare_plate, converter, hole, kept
 from wizard.app.solid_view import solid_view
+from wizard.making.stuff import outline
 from wizard.papers import packet, step
 from wizard.papers.bodies import bodies
-from wizard.papers.document import outline
 from wizard.papers.mesh import Mesh, mesh, stl
 from wizard.papers.shapes import trace
 

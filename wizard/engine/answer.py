@@ -231,7 +231,7 @@ def _part_hole(hole: PartHole) -> Document:
         "countersink": dataclasses.asdict(hole.countersink) if hole.countersink else None,
         "side": hole.side, "for": hole.purpose,
         "limits": list(hole.limits) if hole.limits else None,
-        **({"punched": hole.punched} if hole.punched else {}),
+        "punched": hole.punched, "source": hole.source,
     }  # fmt: skip
 
 

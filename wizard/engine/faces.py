@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from kb.errors import InputError, NotTabulated
 from kb.model.chain import Assumption
 from kb.model.lineup import Feature, Pattern
-from kb.model.measured import Point
+from kb.model.measured import Measured, Point
 from kb.model.request import Request, Settled
 from kb.model.unit import Circle, Dowel, Drive, Face, Hole
 from kb.quantity import Thread, both
@@ -218,8 +218,13 @@ def _feature(
         planes=planes,
         depth=hole.depth.first.value if hole.depth else None, grade=hole.grade,
         socket_room=hole.socket_room.first.value if hole.socket_room else None,
-        punched=_punched(hole),
+        punched=_punched(hole), source=_source(hole.diameter if isinstance(hole, Circle) else hole.x),
     )  # fmt: skip
+
+
+def _source(place: Measured) -> str:
+    """How a place was come by: with which instrument, or from where."""
+    return place.first.how or place.first.source
 
 
 def _punched(hole: Hole | Circle) -> str:
@@ -291,4 +296,5 @@ def _dowel(dowel: Dowel, view: _View) -> Feature:
         keepout=dowel.keepout.first.value if dowel.keepout else size,
         depth=dowel.depth.first.value if dowel.depth else None,
         stands_out=dowel.stands_out.first.value if dowel.stands_out else None,
+        source=_source(dowel.x),
     )  # fmt: skip

@@ -6,6 +6,8 @@ import math
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from wizard.making.stuff import stuff
+
 Row = Mapping[str, Any]
 SAW = 6.0  # mm left all round a flat blank (common practice, no source)
 TURN = 5.0  # mm left on the diameter of a turned blank (common practice, no source)
@@ -36,13 +38,8 @@ def _stock(answer: Row) -> Iterator[dict[str, Any]]:
 
 def _mass(part: Row, volume_mm3: float) -> float | None:
     """Mass of the blank [kg], by the material's density."""
-    from kb.errors import NotTabulated
-    from kb.standards.materials import material
-
-    try:
-        density = material(str(part["material"])).density_kg_m3
-    except NotTabulated:
-        return None
+    found = stuff(part)
+    density = found.density_kg_m3 if found else None
     return None if density is None else round(volume_mm3 * DENSITY_SHARE * density, 3)
 
 

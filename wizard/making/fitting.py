@@ -98,7 +98,7 @@ def _between(answer: Row) -> Iterator[dict[str, Any]]:
         yield {"what": "flexplate", "offset": known.get("flexplate.offset")}
         yield {
             "what": "converter", "seat_depth": known.get("gearbox.converter.seat_depth"),
-            "gap": axial.get("gap"), "lugs": known.get("gearbox.converter.circle.count"),
+            "gap": axial.get("gap"),
         }  # fmt: skip
     elif answer.get("kind") == "shaft":
         yield {"what": "flywheel", "height": known.get("flywheel.height")}

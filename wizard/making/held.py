@@ -25,6 +25,8 @@ BOLT_PLACE, DOWEL_PLACE, FLAT, PROFILE, RING_TRUE, RING_PARALLEL = (
     0.02,
     0.015,
 )
+# Roughness of registers and bores, faces, and the rest: Ra [µm].
+RA_FITTED, RA_FACE, RA_REST = 1.6, 3.2, 6.3
 LOCATING = (
     "register", "spigot", "recess", "driven_spigot", "driven_recess", "bore", "outside",
 )  # fmt: skip

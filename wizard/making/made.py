@@ -26,7 +26,7 @@ def made(answer: Answer, *, limits: Mapping[str, float], shop: Shop) -> dict[str
         "points": measured,
         "fitting": fitting.fitting(answer, limits=limits),
         "buying": bought,
-        "route": settings,
+        "route": route.gauged(settings, measured),
         "order": order.order(answer, settings, shop),
         "follow": order.follow(answer),
         "quote": quote.quote(answer, route=settings, buying=bought, points=measured, shop=shop),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -9,7 +10,7 @@ from kb.model.shop import Shop
 from wizard.engine.axial.region import lengths_at
 from wizard.engine.formulas.cutting import cutting_minutes, spindle_speed
 from wizard.making import holding
-from wizard.making.work import family
+from wizard.making.stuff import family
 
 Row = Mapping[str, Any]
 Corner = tuple[float, float]
@@ -39,6 +40,8 @@ def order(answer: Row, route: Sequence[Row], shop: Shop) -> dict[str, Any] | Non
     if len(corners) < 3:
         return None
     cuts = {plates[0]: _skim(parts[plates[0]], shop), ring: _last_cut(route, ring)}
+    if not all(map(math.isfinite, cuts.values())):
+        return None
     last = min(cuts, key=lambda name: cuts[name])
     first = next(name for name in cuts if name != last)
     along = corners if first == plates[0] else [(y, x) for x, y in corners]

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from kb.model.shop import BENCH, Shop
-from wizard.making.work import family
+from wizard.making.stuff import family
 
 Row = Mapping[str, Any]
 EXCLUDED = (
@@ -119,3 +119,6 @@ def _unpriced(buying: Sequence[Row], answer: Row, shop: Shop) -> Iterator[str]:
             known = shop.rates.kilogram.get(families.get(row["for"], "")) is not None
             if not known or not row.get("mass_kg"):
                 yield f"stock for {row['for']} ({row['material']})"
+    for name, stuff in families.items():
+        if any(stuff not in speeds for speeds in shop.cutting_m_min.values()):
+            yield f"time in the cut of {name}: no cutting speed for its material"

@@ -7,20 +7,46 @@ named as not known, never taken for enough.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from kb.model.shop import BENCH, Machine, Shop
 from wizard.engine.formulas.cutting import cutting_minutes, spindle_speed
-from wizard.making.work import family, work
+from wizard.making.stuff import family
+from wizard.making.work import work
 
 Row = Mapping[str, Any]
 # What of a setting's needs each kind of machine has to take.
 _TAKES = {
-    "lathe": ("swing", "between", ("chuck", "faceplate")), "mill": ("travel_x", "travel_y", "drill"),
+    "lathe": ("swing", ("between", "spindle_bore"), ("chuck", "faceplate")), "mill": ("travel_x", "travel_y", "drill"),
     "drill press": ("throat", "drill"), "saw": ("blade",),
 }  # fmt: skip
 OUTSIDE = {"lathe": "turning", "mill": "milling", "drill press": "milling", "saw": "milling"}
+
+
+def gauged(route: Sequence[Row], points: Sequence[Row]) -> list[dict[str, Any]]:
+    """The route with the inspection points measured at each setting, before the work comes off.
+
+    Holes and what lies between them at the setting that makes them; sizes at the last turned or
+    bored setting of the part; what is left at the bench.
+    """
+    rows = [dict(row, gauge=[]) for row in route]
+    for point in points:
+        mine = [row for row in rows if row["part"] == point["part"] and row["kind"] != "saw"]
+        of_holes = bool(point.get("hole")) or "centres" in str(point["what"])
+        wanted = [
+            row
+            for row in mine
+            if row["steps"] and _makes_holes(row) == of_holes and row["kind"] != BENCH
+        ]
+        place = (wanted or mine)[-1:] if not of_holes else (wanted[:1] or mine[-1:])
+        for row in place:
+            row["gauge"].append(str(point["point"]))
+    return rows
+
+
+def _makes_holes(row: Row) -> bool:
+    return any(step["marks"] for step in row["steps"])
 
 
 def route(answer: Row, shop: Shop) -> list[dict[str, Any]]:

@@ -5,15 +5,12 @@ A setting says what the machine must take; which machine of the shop does is dec
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from kb.errors import NotTabulated
 from kb.model.shop import Shop
-from kb.standards.materials import material
 from wizard.engine.formulas.cutting import drill_travel
-from wizard.making import held, holding
+from wizard.making import held, holding, profile
 from wizard.making.buying import FACE, SAW, TURN
 from wizard.making.layout import BORE_LEFT, LARGEST_DRILL, steps
 
@@ -21,18 +18,11 @@ Row = Mapping[str, Any]
 Step = dict[str, Any]
 LEFT = 0.3  # mm left on a face before it is measured and finished (common practice, no source)
 SAWN_MM_MIN = 60.0  # mm of profile sawn and dressed to the line in a minute (common practice)
+MARKED, DRILLED, SEATED = 1, (2, 3, 4), 6  # places in the order of `layout.steps`
+EACH = {5: "ream", 6: "seat", 7: "tap"}  # what is counted of those after the drill
+BOUGHT = ("pilot bush",)  # bought to size
+CLEAN = 1.0  # mm off a sawn end to clean it (common practice, no source)
 _BORED = ("spigot", "recess", "register", "driven_spigot", "driven_recess")
-
-
-def family(part: Row) -> str:
-    """Family of a part's material, as speeds and prices are listed."""
-    name = str(part.get("material") or "")
-    if "bronze" in name:
-        return "bronze"
-    try:
-        return material(name).family
-    except NotTabulated:
-        return ""
 
 
 def work(answer: Row, shop: Shop) -> list[dict[str, Any]]:
@@ -45,6 +35,8 @@ def work(answer: Row, shop: Shop) -> list[dict[str, Any]]:
     unit = "in" if answer.get("shop_units") == "in" else "mm"
     found: list[dict[str, Any]] = []
     for part in answer.get("parts", ()):
+        if part["name"] in BOUGHT:
+            continue
         rows = _plate(part, shop, unit) if part["name"].endswith("plate") else _turned(part, unit)
         found += [{"part": part["name"], "quantity": part.get("quantity", 1), **row} for row in rows]  # fmt: skip
     return found
@@ -54,32 +46,38 @@ def work(answer: Row, shop: Shop) -> list[dict[str, Any]]:
 
 
 def _plate(part: Row, shop: Shop, unit: str) -> Iterator[dict[str, Any]]:
-    is_cut = shop.process != "none" and bool(part.get("outline"))
-    yield _profile(part, shop) if is_cut else _sawn(part)
+    process = profile.process_of(shop.process) if part.get("outline") else None
+    least = profile.least_hole(part, process)
+    yield _sawn(part) if process is None else _profile(part, process.name, least)
     bored = list(_bored(part))
-    if is_cut and not any(part["size"].get(name) for name in _BORED):
+    if process is not None and not any(part["size"].get(name) for name in _BORED):
         bored = []  # a plain opening is good enough as it is cut
     if bored:
-        yield _on_faceplate(part, bored, is_cut=is_cut)
-    if holes := list(part.get("holes") or ()):
-        across, up = holding.holes_across(holes)
+        yield _on_faceplate(part, bored, is_cut=process is not None)
+    done = [
+        hole for hole in part.get("holes") or () if process and profile.is_cut(hole, least=least)
+    ]
+    if steps_left := list(_holes(part, part.get("holes") or (), unit, cut=done)):
+        holes = [hole for hole in part["holes"] if hole not in done] or done
+        across, up = holding.holes_across(part["holes"])
         yield {
             "kinds": ["mill", "drill press"],
             "needs": {"travel_x": max(across, up), "travel_y": min(across, up), "throat": holding.throat(part), "drill": _largest(holes)},
-            "holding": _dialled(part), "steps": list(_holes(part, holes, unit)),
+            "holding": _dialled(part), "steps": steps_left,
         }  # fmt: skip
     yield _bench(part)
 
 
-def _profile(part: Row, shop: Shop) -> dict[str, Any]:
+def _profile(part: Row, process: str, least: float) -> dict[str, Any]:
     """Cut to its outline elsewhere, by the shop's usual process."""
-    edge = holding.corners(part)
-    length = float(sum(math.dist(a, b) for a, b in zip(edge, [*edge[1:], edge[0]], strict=True)))
-    bore = (part.get("size") or {}).get("bore") or 0.0
+    length = profile.cut_length(part, least=least)
+    marks = [
+        str(hole["id"]) for hole in part.get("holes") or () if profile.is_cut(hole, least=least)
+    ]
     return {
-        "kinds": [], "needs": {}, "outside": "profile metre", "amount": (length + math.pi * bore) / 1000,
-        "holding": f"by {shop.process}, from the cut file, net size",
-        "steps": [_step("profile and opening cut; the check square measured before the rest is cut", size=length)],
+        "kinds": [], "needs": {}, "outside": "profile metre", "amount": length / 1000,
+        "holding": f"by {process}, from the cut file, net size",
+        "steps": [_step("outline, opening and plain holes cut; the check square measured first", size=length, marks=marks)],
     }  # fmt: skip
 
 
@@ -154,7 +152,7 @@ def _turned(part: Row, unit: str) -> Iterator[dict[str, Any]]:
         "kinds": ["saw"], "needs": {"blade": blank}, "holding": "across the vice",
         "steps": [_step("blank sawn", sizes=[blank, long], minutes=blank / SAWN_MM_MIN)],
     }  # fmt: skip
-    lathe = {"swing": blank, "chuck": blank, "between": long}
+    lathe = {"swing": blank, "chuck": blank, "between": long, "spindle_bore": blank}
     yield {
         "kinds": ["lathe"], "needs": lathe,
         "holding": "in the chuck on the sawn blank; this end, its register and the bore in one setting",
@@ -179,13 +177,15 @@ def _turned(part: Row, unit: str) -> Iterator[dict[str, Any]]:
 
 
 def _first_end(size: Row, outside: float, length: float) -> Iterator[Step]:
-    yield _turn("end faced clean", outside, outside / 2, cut=1.0)
+    yield _turn("end faced clean", outside, outside / 2, cut=CLEAN)
     for name in ("recess", "spigot"):
         if diameter := size.get(name):
             deep = float(size.get(f"{name}_depth") or size.get(f"{name}_length") or 0.0)
             stock = diameter if name == "recess" else outside - diameter
             yield _turn(f"{name} to its limits", diameter, deep, cut=stock / 2)
-    if bore := size.get("bore"):
+    if tapped := size.get("bore_depth"):
+        yield from _tapped_end(size, float(tapped))
+    elif bore := size.get("bore"):
         drill = min(bore - BORE_LEFT, LARGEST_DRILL)
         if drill > 1:
             yield _drill(f"bore drilled ⌀ {drill:.1f} mm, {BORE_LEFT:g} mm or more left", drill, length)  # fmt: skip
@@ -202,33 +202,52 @@ def _second_end(size: Row, outside: float, length: float) -> Iterator[Step]:
             deep = float(size.get(f"{name}_depth") or size.get(f"{name}_length") or 0.0)
             stock = diameter if name == "driven_recess" else outside - diameter
             yield _turn(f"{name.replace('_', ' ')} to its limits", diameter, deep, cut=stock / 2)
+    if tapped := size.get("bore_depth"):
+        yield from _tapped_end(size, float(tapped))
     yield _turn("final cut to length", outside, outside / 2, cut=LEFT, size=thick)
     yield _turn("outside turned over the rest", outside, length / 2, cut=TURN / 2)
+
+
+def _tapped_end(size: Row, deep: float) -> Iterator[Step]:
+    """A post is drilled and tapped from either end; its thread stands on the drawing."""
+    yield _drill(f"drilled {deep:.0f} mm deep for the thread of the drawing", size["bore"], deep)
+    yield _step("tapped from this end", tool="tap", size=size["bore"], each="tap")
 
 
 # ── both ────────────────────────────────────────────────────────────────────
 
 
-def _holes(part: Row, holes: Sequence[Row], unit: str) -> Iterator[Step]:
-    """Every tool of every hole, grouped by tool: marked first, dowels and threads last."""
-    marks = [str(hole["id"]) for hole in holes]
-    yield _step("holes marked, or set by the readout", marks=marks, each="mark")
-    thick = float((part.get("size") or {}).get("thickness") or (part.get("size") or {}).get("length") or 0.0)  # fmt: skip
-    groups: dict[tuple[Any, ...], list[tuple[Row, Row]]] = {}
+def _holes(
+    part: Row, holes: Sequence[Row], unit: str, *, cut: Sequence[Row] = ()
+) -> Iterator[Step]:
+    """Every tool of every hole, grouped by tool: marked first, dowels and threads last.
+
+    Of holes that were ``cut`` out with the outline only their seats are left to do.
+    """
+    drilled = [hole for hole in holes if hole not in cut]
+    if drilled:
+        marks = [str(hole["id"]) for hole in drilled]
+        yield _step("holes marked, or set by the readout", marks=marks, each="mark")
+    size = part.get("size") or {}
+    thick = float(size.get("thickness") or size.get("length") or 0.0)
+    groups: dict[tuple[Any, ...], list[Row]] = {}
     for hole in holes:
         for tool in steps(hole, unit):
-            key = (tool["order"], tool["tool"], tool["name"], round(tool["diameter"], 4))
-            groups.setdefault(key, []).append((hole, tool))
+            if hole not in cut or tool["order"] == SEATED:
+                key = (tool["order"], tool["tool"], tool["name"], round(tool["diameter"], 4))
+                groups.setdefault(key, []).append(hole)
     for (order, tool, name, diameter), rows in sorted(groups.items(), key=lambda item: item[0][:4]):
-        if order == 1:
+        if order == MARKED:
             continue
-        deep = sum(float(hole.get("depth") or thick) for hole, _ in rows)
-        each = {5: "ream", 6: "seat", 7: "tap"}.get(order, "hole")
-        cut = None
-        if order in (2, 3, 4) and diameter:
-            points = len(rows) * (drill_travel(depth=0, diameter=diameter))
-            cut = {"tool": "drill", "diameter": diameter, "travel": deep + points}
-        yield _step(tool, tool=name, size=diameter or None, marks=[str(hole["id"]) for hole, _ in rows], each=each, cut=cut)  # fmt: skip
+        how = None
+        if order in DRILLED and diameter:
+            depths = [float(hole.get("depth") or thick) for hole in rows]
+            travel = sum(drill_travel(depth=deep, diameter=diameter) for deep in depths)
+            how = {"tool": "drill", "diameter": diameter, "travel": travel}
+        yield _step(
+            tool, tool=name, size=diameter or None, marks=[str(hole["id"]) for hole in rows],
+            each=EACH.get(order, "hole"), cut=how,
+        )  # fmt: skip
 
 
 def _largest(holes: Sequence[Row]) -> float:

@@ -13,7 +13,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from kb.model.parts import Segment
-from wizard.papers.document import DISC, POST, RING, SPINDLE, Document, outline
+from wizard.making.stuff import outline
+from wizard.papers.document import DISC, POST, RING, SPINDLE, Document
 from wizard.papers.shapes import Spot
 from wizard.papers.turned import pilot_bore
 

@@ -60,7 +60,8 @@ def _of_turned(doc: Document) -> Iterator[Control]:
     if doc.part(doc.turned) is None:
         return
     yield Control(f"{doc.turned}, second face", "parallelism", _zone(doc, RING_PARALLEL), ("D",))
-    yield Control(f"{doc.turned}, second register", "runout", _zone(doc, RING_TRUE), ("D", "E"))
+    if _register(doc, "driven_spigot", "driven_recess"):
+        yield Control(f"{doc.turned}, second register", "runout", _zone(doc, RING_TRUE), ("D", "E"))
 
 
 def datums(doc: Document) -> tuple[str, ...]:
@@ -69,8 +70,14 @@ def datums(doc: Document) -> tuple[str, ...]:
     if doc.part(doc.plate) is not None:
         lines += ["A: plate's face toward the engine", "B: crankshaft axis", "C: clocking dowel"]
     if doc.part(doc.turned) is not None:
-        lines += [f"D: {doc.turned}'s face toward the engine", "E: axis of its register there"]
+        axis = "register there" if _register(doc, "spigot", "recess") else "bore"
+        lines += [f"D: {doc.turned}'s face toward the engine", f"E: axis of its {axis}"]
     return tuple(lines)
+
+
+def _register(doc: Document, *names: str) -> bool:
+    """Whether the turned part has one of these."""
+    return any(doc.size(doc.turned, name) for name in names)
 
 
 def _zone(doc: Document, width: float) -> str:

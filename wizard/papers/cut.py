@@ -25,9 +25,10 @@ from ezdxf.layouts.layout import Modelspace
 from kb.errors import InputError
 from kb.model.parts import Segment
 from kb.model.record import Record
-from kb.rules.loader import processes
+from wizard.making import profile
 from wizard.making.holding import TOOLING
-from wizard.papers.document import numbered, outline
+from wizard.making.stuff import outline
+from wizard.papers.document import numbered
 from wizard.papers.holes import INCH
 from wizard.papers.plan import SIDE_UP
 
@@ -128,8 +129,9 @@ def _drawn(
 def drawn_circles(record: Record, part: Mapping[str, Any]) -> Iterator[Round]:
     """The circles of a record's cut file: by the process of its shop, with the tooling holes."""
     making = record.content.get("making") or {}
-    process = processes().get((making.get("shop") or {}).get("process", ""))
-    least = process.least_hole(float(part["size"]["thickness"])) if process else 0.0
+    least = profile.least_hole(
+        part, profile.process_of((making.get("shop") or {}).get("process", ""))
+    )
     yield from circles(part, least=least)
     for x, y in (making.get("tooling") or {}).get(part["name"], ()):
         layer, diameter = ("TOOLING", TOOLING) if least <= TOOLING else ("SPOTS", SPOT)
@@ -159,7 +161,7 @@ def _circle(hole: Mapping[str, Any]) -> tuple[tuple[float, float], float, str]:
     centre, diameter = (float(hole["x"]), float(hole["y"])), float(hole["diameter"])
     if hole.get("depth") is not None:
         return centre, min(SPOT, diameter), "SPOTS"
-    if hole["kind"] in ("tapped", "dowel"):
+    if hole["kind"] in profile.FINISHED_LATER:
         return centre, min(PILOT, diameter), "PILOTS"
     return centre, diameter, "OPENINGS"
 

@@ -6,12 +6,11 @@ import math
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from kb.errors import NotTabulated
 from kb.model.record import Record
 from kb.rules.loader import PRACTICE, processes
-from kb.standards.materials import material
+from wizard.making.stuff import family, outline
 from wizard.papers.cut import circles
-from wizard.papers.document import Document, numbered, outline
+from wizard.papers.document import Document, numbered
 
 GAP = 1e-4  # mm: ends nearer than this meet
 
@@ -67,7 +66,7 @@ def _holes(part: Mapping[str, Any], doc: Document) -> Iterator[str]:
     }
     if carried := [str(hole["id"]) for hole in part["holes"] if hole.get("punched")]:
         yield f"left out, punched through the mating part: {' '.join(carried)}"
-    stuff = _family(part)
+    stuff = family(part)
     for name, process in processes().items():
         if stuff and stuff not in process.cuts:
             yield f"{name}: not for {stuff}"
@@ -83,11 +82,3 @@ def _holes(part: Mapping[str, Any], doc: Document) -> Iterator[str]:
         ]
         says = "all clear holes can be cut" if not small else f"drill instead: {' '.join(small)}"
         yield f"{name}: smallest hole about {doc.both(least)} ({PRACTICE}); {says}"
-
-
-def _family(part: Mapping[str, Any]) -> str:
-    """Family of the plate's material; empty where it is not tabulated."""
-    try:
-        return material(str(part["material"])).family
-    except NotTabulated:
-        return ""

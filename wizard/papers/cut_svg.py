@@ -9,8 +9,9 @@ from xml.sax.saxutils import escape
 from kb.errors import InputError
 from kb.model.parts import Segment
 from kb.model.record import Record
+from wizard.making.stuff import outline
 from wizard.papers.cut import CLEAR, LAYERS, SQUARE, corner, drawn_circles
-from wizard.papers.document import numbered, outline
+from wizard.papers.document import numbered
 from wizard.papers.shapes import swept
 
 MARGIN = 10.0  # mm round everything

@@ -12,7 +12,6 @@ from functools import cached_property
 from typing import Any
 
 from kb import quantity
-from kb.model.parts import Segment
 from kb.model.record import Record
 from wizard import words
 from wizard.making.held import fit_of
@@ -201,19 +200,3 @@ def size_words(name: str, *, of_plate: bool = False) -> str:
 def in_words(says: object) -> str:
     """A sentence of the answer, with dotted keys of the sheet in the trade's words."""
     return _KEY.sub(lambda key: words.label(key[0]) if words.known(key[0]) else key[0], str(says))
-
-
-def outline(part: Mapping[str, Any]) -> tuple[Segment, ...]:
-    """The outer profile of a part, as the design gives it."""
-    return tuple(
-        Segment(
-            kind=piece["kind"], start=_spot(piece["start"]), end=_spot(piece["end"]),
-            centre=_spot(piece["centre"]) if piece.get("centre") is not None else None,
-            radius=piece.get("radius"), ccw=piece.get("ccw", True),
-        )
-        for piece in part.get("outline") or ()
-    )  # fmt: skip
-
-
-def _spot(pair: Sequence[float]) -> tuple[float, float]:
-    return float(pair[0]), float(pair[1])

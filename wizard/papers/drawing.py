@@ -218,6 +218,7 @@ def _hole_columns(holes: Sequence[HoleRow], first: str) -> list[Column]:
         lengths("csk ⌀", "countersink"),
         column(["angle", "of csk"], [(_cone(hole),) for hole in holes]),
         lengths("place ⌀", "within"),
+        texts("source", "source"),
     ]
 
 

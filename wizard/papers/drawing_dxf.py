@@ -44,7 +44,7 @@ LAYERS = {
 GAP = 60.0  # mm between views
 TEXT = 3.5  # mm
 STYLE = "TRIALFIT"
-WIDE_COLUMNS = (8, 12, 10, 14, 14, 13, 11, 22, 12, 12, 12)  # letters wide
+WIDE_COLUMNS = (8, 12, 10, 14, 14, 13, 11, 22, 12, 12, 12, 20)  # letters wide
 
 
 def drawing_dxf(record: Record, *, plate: str = PLATE) -> bytes:
@@ -210,7 +210,7 @@ class _Sheet:
         """Title, control frames, hole table and notes in one column after the views."""
         doc, record = self.doc, self.record
         x, y = self.x, 200.0
-        for line in (record.title, numbered(record), f"{record.made_on} {record.made_by}", f"made from record {record.digest[:16]}", "MILLIMETRES, FULL SIZE; NOT FOR CUTTING"):  # fmt: skip
+        for line in (record.title, numbered(record), f"{record.made_on} {record.made_by}", f"made from record {record.digest[:16]}", "MILLIMETRES, FULL SIZE; NOT FOR CUTTING; EVERY VIEW SAYS FROM WHERE IT IS SEEN"):  # fmt: skip
             self._text(line, x, y, high=5)
             y -= 9
         for one in controls(doc):
@@ -242,7 +242,7 @@ class _Sheet:
             x += wide
 
     def _holes(self, x: float, y: float) -> float:
-        heads = ("hole", "for", "from", "X mm", "Y mm", "radius", "angle", "diameter", "depth", "thread", "within")  # fmt: skip
+        heads = ("hole", "for", "from", "X mm", "Y mm", "radius", "angle", "diameter", "depth", "thread", "within", "source")  # fmt: skip
         names = [part["name"] for part in self.doc.shown]
         rows = [row for row in hole_rows(self.doc) if row.part in names]
         for part in dict.fromkeys(row.part for row in rows):
@@ -254,7 +254,7 @@ class _Sheet:
                     y -= 6
                     limits = f"{row.low:.3f}-{row.high:.3f}" if row.low and row.high else f"{row.diameter:.3f}"  # fmt: skip
                     depth = "through" if row.depth is None else f"{row.depth:.2f}"
-                    self._row((row.id, row.purpose or row.kind, row.side, f"{row.x:.3f}", f"{row.y:.3f}", f"{row.radius:.3f}", f"{row.angle:.3f}", limits, depth, row.thread, f"%%c{row.within:.2f}"), x, y)  # fmt: skip
+                    self._row((row.id, row.purpose or row.kind, row.side, f"{row.x:.3f}", f"{row.y:.3f}", f"{row.radius:.3f}", f"{row.angle:.3f}", limits, depth, row.thread, f"%%c{row.within:.2f}", row.source), x, y)  # fmt: skip
             y -= 12
         return y
 

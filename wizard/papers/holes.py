@@ -42,6 +42,7 @@ class HoleRow:
     countersink: float | None
     countersink_angle: float | None
     within: float
+    source: str
 
 
 def hole_rows(doc: Document) -> tuple[HoleRow, ...]:
@@ -83,6 +84,7 @@ def _row(part: Mapping[str, Any], hole: Mapping[str, Any]) -> HoleRow:
         countersink=sink.get("diameter"),
         countersink_angle=sink.get("angle"),
         within=place(hole),
+        source=hole.get("source") or "",
     )
 
 

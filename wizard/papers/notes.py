@@ -12,6 +12,9 @@ from wizard.making.held import (
     FLAT,
     PRACTICE,
     PROFILE,
+    RA_FACE,
+    RA_FITTED,
+    RA_REST,
     RING_PARALLEL,
     RING_TRUE,
     STANDARD,
@@ -19,6 +22,7 @@ from wizard.making.held import (
 from wizard.papers.document import Document
 from wizard.papers.plan import VIEW
 
+MICRO_INCH = 0.0254  # µm
 CONFIRM = "Confirm on the actual parts before cutting and before the first start."
 
 
@@ -55,6 +59,11 @@ def _tolerances(doc: Document) -> Iterator[str]:
         """A tolerance in both unit systems, to 0.001 mm and 0.0001 in."""
         return quantity.both(value, first=doc.first, places=3 if doc.first == "mm" else 4)
 
+    ra = " ".join(
+        f"{what} Ra {size:g} µm ({size / MICRO_INCH:.0f} µin)"
+        for what, size in (("registers, bores and dowel holes", RA_FITTED), ("faces", RA_FACE), ("the rest", RA_REST))
+    )  # fmt: skip
+    yield f"FINISH ({PRACTICE}): {ra.replace(') ', '), ')}. Bare metal on faces and registers, no paint."
     yield (f"GENERAL TOLERANCES. Sizes without limits: {STANDARD}. Break edges {both(PROFILE)}.")
     if doc.part(doc.plate) is not None:
         yield (

@@ -15,7 +15,7 @@ from wizard.papers.shapes import Area, Circle, Girth, Hole, Line, Outline, Shape
 from wizard.papers.turned import ends, half, solid
 
 FROM_ENGINE = "SEEN FROM THE ENGINE / ENGINE SIDE UP: X POINTS LEFT"
-_SEAT = {"spigot": "hidden", "recess": "register", "register": "hidden"}
+_BEHIND = {"hidden": "register", "register": "hidden"}  # what was behind is before, turned over
 
 
 def engine_side(answer: Mapping[str, Any], *, plate: str = PLATE) -> tuple[Shape, ...]:
@@ -40,8 +40,7 @@ def _turned_over(shape: Shape, sides: Mapping[str, Any]) -> Shape:
         case Outline():
             return replace(shape, pieces=tuple(_piece(one) for one in shape.pieces))
         case Circle():
-            tag = _SEAT.get(shape.says.split(" ⌀")[0], shape.tag)
-            return replace(shape, centre=_flip(shape.centre), tag=tag)
+            return replace(shape, centre=_flip(shape.centre), tag=_BEHIND.get(shape.tag, shape.tag))
         case Hole():
             seat = shape.keepout if sides.get(shape.id) == "engine" else None
             return replace(shape, centre=_flip(shape.centre), keepout=seat)

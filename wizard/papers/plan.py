@@ -11,7 +11,8 @@ from typing import Any
 
 from kb import quantity
 from wizard import words
-from wizard.papers.document import PLATE, Document, outline, size_words
+from wizard.making.stuff import outline
+from wizard.papers.document import PLATE, Document, size_words
 from wizard.papers.shapes import Circle, Hole, Line, Mark, Outline, Shape, Spot, Words, extent
 
 VIEW = "Seen from behind the engine, looking forward; X right, Y up, from the crankshaft axis."

@@ -54,6 +54,8 @@ def _setting(sheet: BenchSheet, number: int, row: Row) -> None:
         sheet.paragraph(f"Given out because: {row['why']}.")
     for unknown in row.get("unknown") or ():
         sheet.paragraph(f"Check first: {unknown}.")
+    if marks := row.get("gauge"):
+        sheet.paragraph(f"Gauge before it comes off: {' '.join(marks)} of the inspection sheet.")
     rows = [_step(sheet, step) for step in row["steps"]]
     sheet.table(("what", "tool", "size", "holes", "rpm", "min", "done"), rows, shares=(4.2, 1.6, 2.6, 3.2, 0.9, 0.9, 0.8))  # fmt: skip
 

@@ -19,11 +19,11 @@ from wizard.papers.holes import INCH, SEEN_FROM, HoleRow, hole_rows
 
 Cell = str | float | None
 
-TEXTS = ("part", "hole", "for", "kind", "worked from", "thread")
+TEXTS = ("part", "hole", "for", "kind", "worked from", "thread", "place taken by")
 LENGTHS = {
     "X": "x", "Y": "y", "radius": "radius", "diameter": "diameter", "least": "low", "most": "high",
     "depth": "depth", "counterbore": "counterbore", "counterbore deep": "counterbore_depth",
-    "countersink": "countersink",
+    "countersink": "countersink", "within": "within",
 }  # fmt: skip
 HEADS = (
     *TEXTS, "angle °", "through",
@@ -87,7 +87,7 @@ def _title(record: Record) -> str:
 
 
 def _cells(row: HoleRow) -> Sequence[Cell]:
-    cells: list[Cell] = [row.part, row.id, row.purpose, row.kind, row.side, row.thread]
+    cells: list[Cell] = [row.part, row.id, row.purpose, row.kind, row.side, row.thread, row.source]
     cells += [round(row.angle, 3), "yes" if row.depth is None else "no"]
     for attribute in LENGTHS.values():
         length = getattr(row, attribute)

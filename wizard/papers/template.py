@@ -7,9 +7,10 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from kb.model.record import Record
+from wizard.making.stuff import outline
 from wizard.papers.cut import corner
 from wizard.papers.cut_svg import far_corner
-from wizard.papers.document import Document, numbered, outline
+from wizard.papers.document import Document, numbered
 from wizard.papers.paper import GREY, PORTRAIT, Paper, fitted
 from wizard.papers.plan import SIDE_UP
 from wizard.papers.shapes import trace

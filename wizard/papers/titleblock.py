@@ -27,12 +27,32 @@ def title_block(paper: Paper, record: Record, doc: Document, *, sheet: int, shee
     ])  # fmt: skip
     units = "in first, then mm" if doc.first == "in" else "mm first, then in"
     _fields(paper, left, y - 8, 8, [
-        ("units", units, 0.24), ("scale", "by view; do not scale", 0.26),
-        ("made from the record", record.digest[:16], 0.28), ("program", _program(record), 0.22),
+        ("units", units, 0.22), ("scale", "by view; do not scale", 0.24),
+        ("made from the record", record.digest[:16], 0.24), ("program", _program(record), 0.14),
+        ("projection", "", 0.16),
     ])  # fmt: skip
+    _projection(paper, doc, left + 0.84 * ACROSS, y - 8)
     _fields(paper, left, y - 16, 8, [
         ("checked by, date", "", 0.5), ("approved by, date", "", 0.5),
     ])  # fmt: skip
+
+
+def _projection(paper: Paper, doc: Document, left: float, bottom: float) -> None:
+    """The cone and its circles: first angle where mm come first, third angle where inches do.
+
+    Source: ISO 5456-2 and ASME Y14.3, the two symbols. Every view says besides from where it is seen.
+    """
+    third = doc.first == "in"
+    y, near, far = bottom + 3.0, left + 6.0, left + 15.5
+    rings, cone = (near, far) if third else (far, near)
+    paper.pen(0.2)
+    paper.circle((rings, y), 4.0)
+    paper.circle((rings, y), 2.0)
+    wide, narrow = (cone + 3.0, cone - 3.0) if third else (cone - 3.0, cone + 3.0)
+    paper.polygon([(narrow, y - 1), (wide, y - 2), (wide, y + 2), (narrow, y + 1)])
+    paper.pen(0.1, dash=(1.5, 0.4, 0.4, 0.4))
+    paper.line((left + 1.5, y), (left + 20.5, y))
+    paper.text((left + 12.5, bottom + 5.8), "third angle" if third else "first angle", size=_NARROW)
 
 
 def _program(record: Record) -> str:

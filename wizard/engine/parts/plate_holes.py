@@ -71,7 +71,7 @@ def _screw_hole(sides: Sides, one: Feature, id: str, thickness: float) -> PartHo
     return PartHole(
         id=id, x=one.x, y=one.y, kind="through screw" if shared else "clearance",
         diameter=fasteners.clear_hole(one, sides.chosen.layout),
-        side="gearbox" if one.side == "engine" else "engine", purpose=one.side, punched=one.punched,
+        side="gearbox" if one.side == "engine" else "engine", purpose=one.side, punched=one.punched, source=one.source,
         **({} if shared else _seat_of(sides, one, thickness)),
     )  # fmt: skip
 
@@ -122,12 +122,12 @@ def _taken_hole(sides: Sides, one: Feature, id: str) -> PartHole:
         size = one.diameter if one.screw is None else fasteners.clear_hole(one, sides.chosen.layout)
         return PartHole(
             id=id, x=one.x, y=one.y, kind="clearance", diameter=size or one.keepout,
-            side=one.side, purpose=one.side, punched=one.punched,
+            side=one.side, purpose=one.side, punched=one.punched, source=one.source,
         )  # fmt: skip
     return PartHole(
         id=id, x=one.x, y=one.y, kind="tapped", diameter=fasteners.tap_drill(one.screw),
         thread=one.screw.designation, side=one.side, purpose=one.side,
-        punched=one.punched,
+        punched=one.punched, source=one.source,
     )  # fmt: skip
 
 
@@ -141,7 +141,7 @@ def _dowel_hole(one: Feature, id: str) -> PartHole:
         limits = _reamed(one, size)
     return PartHole(
         id=id, x=one.x, y=one.y, kind="dowel", diameter=size, side=one.side, purpose="dowel",
-        limits=limits,
+        limits=limits, source=one.source,
     )  # fmt: skip
 
 
