@@ -355,3 +355,20 @@ def test_holes_taken_with_a_transfer_punch_are_punched_last_and_not_cut() -> Non
     centres = {centre for centre, _, _ in circles(part)}
     for one in part["holes"]:
         assert ((one["x"], one["y"]) in centres) == (one["id"] not in carried)
+
+
+def test_points_are_gauged_at_the_setting_that_makes_them() -> None:
+    holes = [hole(str(n), 60 * n, 120) for n in range(6)]
+    doc = answer(plate([*holes, hole("t", 30, 120, kind="tapped", thread="M10", diameter=8.5)], outline=square(340)), ring())  # fmt: skip
+    asked = points.points(doc)
+    rows = route.gauged(route.route(doc, SHOP), asked)
+    placed = {mark: row for row in rows for mark in row["gauge"]}
+    assert len(placed) == len(asked)
+    for one in asked:
+        row = placed[one["point"]]
+        assert row["part"] == one["part"]
+        assert row["outside"] != "profile metre"
+        if one["hole"] or "centres" in one["what"]:
+            assert row["kind"] == "mill"
+        elif one["part"] == "spacer ring":
+            assert row["kind"] == "lathe"

@@ -170,12 +170,10 @@ def turn(worked: Worked) -> None:
         f"{words.heading('clocking')}, anticlockwise seen from behind", -reach, reach, step=0.1,
         format="%+.1f°", key="turn", on_change=_slid,
     )  # fmt: skip
-    best = (lineup.get("best") or {}).get("clocking")
-    with st.expander("Every turn on a ring"):
-        st.plotly_chart(
-            ring(lineup["windows"], used=used, best=best), config=drawing.QUIET, theme=None, key="ring",
-            alt="Turns of the gearbox that keep every wall wanted, on a ring with upright at the top",
-        )  # fmt: skip
+    if st.toggle(
+        "Every turn on a ring", help="All the way round, also beyond what the job allows."
+    ):
+        _all_round(used)
     with st.container(horizontal=True):
         for by in TURNS:
             st.button(f"{by:+g}°", key=f"turn{by:+g}", on_click=_turned, args=(used + by,))
@@ -187,6 +185,15 @@ def turn(worked: Worked) -> None:
             on_click=_best,
             help="The turn with the greatest wall between bolt holes; dowels apart.",
         )
+
+
+def _all_round(used: float) -> None:
+    """What the walls are like at every turn there is, whatever the job allows."""
+    lineup = working.free_to_turn(180.0, further=True).answer["lineup"]["fixed"]
+    st.plotly_chart(
+        ring(lineup["windows"], used=used, best=lineup["best"]["clocking"]), config=drawing.QUIET, theme=None, key="ring",
+        alt="Turns of the gearbox that keep every wall wanted, on a ring with upright at the top",
+    )  # fmt: skip
 
 
 def _window_turns(windows: list[list[float]], used: float) -> list[float]:

@@ -32,10 +32,13 @@ def ring(windows: Sequence[Sequence[float]], *, used: float, best: float | None)
             marker={"size": 7, "color": GOOD}, name="keeps every wall", showlegend=not number,
             text=[says] * len(turns), hovertemplate="%{text}<extra></extra>",
         )  # fmt: skip
-    for at, name, symbol in ((used, "turn used", "triangle-down"), (best, "greatest wall", "star")):
+    for at, name, symbol, far in (
+        (used, "turn used", "triangle-down", 1.14),
+        (best, "greatest wall", "star", 0.84),
+    ):
         if at is not None:
             figure.add_scatterpolar(
-                r=[1.14], theta=[at], mode="markers", marker={"symbol": symbol, "size": 13, "color": INK}, name=name,
+                r=[far], theta=[at], mode="markers", marker={"symbol": symbol, "size": 13, "color": INK}, name=name,
                 text=[f"{name} {at:+.2f}°"], hovertemplate="%{text}<extra></extra>",
             )  # fmt: skip
     figure.update_layout(

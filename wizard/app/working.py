@@ -90,17 +90,18 @@ def now() -> Worked:
     return _worked(steps(), page.first_unit())
 
 
-def free_to_turn(span: float) -> Worked:
+def free_to_turn(span: float, *, further: bool = False) -> Worked:
     """The job with its changes, the gearbox free to turn: as far as it allows, else so far each way.
 
     Args:
         span: How far each way where the job allows no turn at all [°].
+        further: So far also where the job allows less.
     """
     left = tuple(step for step in steps() if "choices.clocking" not in step.change)
     units = page.first_unit()
     free = _worked(left, units)
     low, high = free.advice.design.sides.chosen.clocking
-    if low < high:
+    if low < high and not further:
         return free
     widened = Step(change={"choices.clocking": [-span, span]}, units=units, says="")
     return _worked((*left, widened), units)

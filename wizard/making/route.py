@@ -21,6 +21,7 @@ _TAKES = {
     "lathe": ("swing", ("between", "spindle_bore"), ("chuck", "faceplate")), "mill": ("travel_x", "travel_y", "drill"),
     "drill press": ("throat", "drill"), "saw": ("blade",),
 }  # fmt: skip
+PROFILE = "profile metre"  # cut to the outline elsewhere
 OUTSIDE = {"lathe": "turning", "mill": "milling", "drill press": "milling", "saw": "milling"}
 
 
@@ -32,7 +33,10 @@ def gauged(route: Sequence[Row], points: Sequence[Row]) -> list[dict[str, Any]]:
     """
     rows = [dict(row, gauge=[]) for row in route]
     for point in points:
-        mine = [row for row in rows if row["part"] == point["part"] and row["kind"] != "saw"]
+        mine = [
+            row for row in rows
+            if row["part"] == point["part"] and row["kind"] != "saw" and row["outside"] != PROFILE
+        ]  # fmt: skip
         of_holes = bool(point.get("hole")) or "centres" in str(point["what"])
         wanted = [
             row

@@ -68,11 +68,22 @@ def datums(doc: Document) -> tuple[str, ...]:
     """What each datum letter is, a line each."""
     lines = []
     if doc.part(doc.plate) is not None:
-        lines += ["A: plate's face toward the engine", "B: crankshaft axis", "C: clocking dowel"]
+        lines += [
+            "A: plate's face toward the engine",
+            "B: crankshaft axis",
+            f"C: {clocked_by(doc)}",
+        ]
     if doc.part(doc.turned) is not None:
         axis = "register there" if _register(doc, "spigot", "recess") else "bore"
         lines += [f"D: {doc.turned}'s face toward the engine", f"E: axis of its {axis}"]
     return tuple(lines)
+
+
+def clocked_by(doc: Document) -> str:
+    """What datum C is: how the plate stands about the crankshaft axis."""
+    holes = (doc.part(doc.plate) or {}).get("holes") or ()
+    dowels = [str(hole["id"]) for hole in holes if hole["kind"] == "dowel"]
+    return f"the line through dowels {dowels[0]} and {dowels[1]}" if len(dowels) > 1 else "the Y axis"  # fmt: skip
 
 
 def _register(doc: Document, *names: str) -> bool:

@@ -20,14 +20,14 @@ GAP = 2.5
 
 
 def parts_sheet(paper: Paper, doc: Document, frame: Frame, *, beside: float) -> None:
-    """Fill a sheet inside its border.
+    """Fill a sheet inside its border; the turned part of the first sheet is not shown again.
 
     Args:
         frame: The whole of it. beside: Left edge of the column at the right [mm].
     """
     column = Frame(beside, frame.bottom + TITLE_BLOCK + GAP, frame.right, frame.top)
     _frames(paper, doc, column)
-    views = list(turned_parts(doc.answer))
+    views = [(part, cut) for part, cut in turned_parts(doc.answer) if part != doc.turned]
     shapes = engine_side(doc.answer, plate=doc.plate)
     left = Frame(frame.left, frame.bottom, beside - GAP, frame.top)
     split = left.left

@@ -19,6 +19,7 @@ from wizard.making.held import (
     RING_TRUE,
     STANDARD,
 )
+from wizard.papers.control import clocked_by
 from wizard.papers.document import Document
 from wizard.papers.plan import VIEW
 
@@ -42,11 +43,9 @@ def _frame(doc: Document) -> Iterator[str]:
         yield f"STOCK at least {doc.both(thickness + proud)}: the plate and its spigot."
     if doc.size(doc.plate, "bore") is None:
         yield "OPENING. The central opening is not known yet: give it before the plate is cut."
-    dowels = [str(hole["id"]) for hole in plate.get("holes") or () if hole["kind"] == "dowel"]
-    clock = f"the line through dowels {dowels[0]} and {dowels[1]}" if len(dowels) > 1 else "the Y axis"  # fmt: skip
     yield (
         "DATUMS. A: face of the plate that meets the engine (z = 0). B: crankshaft axis, taken from"
-        f" the register or dialled in. C: {clock}. Hole places are from B; angles anticlockwise from X."
+        f" the register or dialled in. C: {clocked_by(doc)}. Hole places are from B; angles anticlockwise from X."
     )
     yield (
         "MARK the plate TOP at its upper edge, ENGINE SIDE on the face that meets the engine,"
