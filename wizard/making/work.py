@@ -178,11 +178,7 @@ def _turned(part: Row, unit: str) -> Iterator[dict[str, Any]]:
 
 def _first_end(size: Row, outside: float, length: float) -> Iterator[Step]:
     yield _turn("end faced clean", outside, outside / 2, cut=CLEAN)
-    for name in ("recess", "spigot"):
-        if diameter := size.get(name):
-            deep = float(size.get(f"{name}_depth") or size.get(f"{name}_length") or 0.0)
-            stock = diameter if name == "recess" else outside - diameter
-            yield _turn(f"{name} to its limits", diameter, deep, cut=stock / 2)
+    yield from _registers(size, outside, "recess", "spigot")
     if tapped := size.get("bore_depth"):
         yield from _tapped_end(size, float(tapped))
     elif bore := size.get("bore"):
@@ -197,15 +193,20 @@ def _second_end(size: Row, outside: float, length: float) -> Iterator[Step]:
     thick = float(size.get("thickness") or length)
     yield _turn(f"faced to {thick + LEFT:.2f} mm between faces, {LEFT:g} mm left", outside, outside / 2, cut=FACE)  # fmt: skip
     yield _step("measured at four places; the last cut worked out from the next-cut box", size=thick, measures=4)  # fmt: skip
-    for name in ("driven_recess", "driven_spigot"):
-        if diameter := size.get(name):
-            deep = float(size.get(f"{name}_depth") or size.get(f"{name}_length") or 0.0)
-            stock = diameter if name == "driven_recess" else outside - diameter
-            yield _turn(f"{name.replace('_', ' ')} to its limits", diameter, deep, cut=stock / 2)
+    yield from _registers(size, outside, "driven_recess", "driven_spigot")
     if tapped := size.get("bore_depth"):
         yield from _tapped_end(size, float(tapped))
     yield _turn("final cut to length", outside, outside / 2, cut=LEFT, size=thick)
     yield _turn("outside turned over the rest", outside, length / 2, cut=TURN / 2)
+
+
+def _registers(size: Row, outside: float, recess: str, spigot: str) -> Iterator[Step]:
+    """The registers of one end: a recess bored out of it, a spigot turned down to."""
+    for name in (recess, spigot):
+        if diameter := size.get(name):
+            deep = float(size.get(f"{name}_depth") or size.get(f"{name}_length") or 0.0)
+            stock = diameter if name == recess else outside - diameter
+            yield _turn(f"{name.replace('_', ' ')} to its limits", diameter, deep, cut=stock / 2)
 
 
 def _tapped_end(size: Row, deep: float) -> Iterator[Step]:
