@@ -13,7 +13,7 @@ import streamlit as st
 from kb.errors import InputError, NotTabulated, OutOfScope, StoreError
 from wizard import words
 from wizard.app import signs
-from wizard.desk.place import Store, open_store
+from wizard.desk.place import Store, kept_open
 
 _MARKUP = re.compile(r"[\\`*_\[\]{}()#+!|~$:<>^-]")
 
@@ -55,9 +55,8 @@ def prefer_unit(unit: str) -> None:
 def store() -> Iterator[Store]:
     """The shop's store for one run of a screen; the run ends with a plain word where it fails."""
     with told():
-        opened = open_store()
-    with opened:
-        yield opened
+        opened = kept_open()
+    yield opened
 
 
 @contextmanager

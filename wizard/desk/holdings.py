@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from kb.errors import InputError, StoreError
 from kb.store.catalogue import Catalogue
 from kb.store.records import Records
-from wizard.desk.place import open_store
+from wizard.desk.place import kept_open
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -21,7 +21,7 @@ class Holdings:
 def holdings() -> Holdings:
     """What the shop's store holds; nothing where it cannot be opened, which the screen then says."""
     try:
-        with open_store() as store:
-            return Holdings(units=Catalogue(store).any(), jobs=Records(store).any())
+        store = kept_open()
+        return Holdings(units=Catalogue(store).any(), jobs=Records(store).any())
     except (InputError, StoreError):
         return Holdings(units=False, jobs=False)

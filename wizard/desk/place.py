@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from pathlib import Path
 
 from kb.store.place import Store as Store
@@ -18,6 +19,37 @@ def open_store(url: str | Path | None = None) -> Store:
         InputError: the address cannot be read. StoreError: it cannot be opened.
     """
     return open_at(url)
+
+
+_OPEN: dict[tuple[str, int], Store] = {}
+_OPENING = threading.Lock()
+SCREENS_WAIT_S = 20.0  # how long a screen waits for another program to finish writing [s]
+
+
+def kept_open() -> Store:
+    """The shop's own store for a program that runs on, opened once for all its sessions.
+
+    Do not close it. A file that was moved away or put back is opened anew.
+
+    Raises:
+        InputError: the address cannot be read. StoreError: it cannot be opened.
+    """
+    with _OPENING:
+        url = default_url()
+        key = (url, _file_mark(url))
+        if key not in _OPEN:
+            opened = open_at(url, patience_s=SCREENS_WAIT_S)
+            key = (url, _file_mark(url))
+            _OPEN[key] = opened
+        return _OPEN[key]
+
+
+def _file_mark(url: str) -> int:
+    """What tells one file of that name from another; 0 where there is none."""
+    try:
+        return Path(url.removeprefix("sqlite:///")).stat().st_ino
+    except OSError:
+        return 0
 
 
 def demo_place() -> Path:
