@@ -39,6 +39,7 @@ class Dimension:
         typed: The text itself.
         how: Instrument. by: Whose hand. on: Day of the reading.
         source: measured · drawing · standard · catalogue · guess.
+        chosen: Somebody has chosen this one among several readings of its dimension.
     """
 
     value: float
@@ -51,6 +52,7 @@ class Dimension:
     by: str = ""
     on: date | None = None
     source: str = "measured"
+    chosen: bool = False
 
     @property
     def within(self) -> float | None:

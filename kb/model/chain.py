@@ -19,7 +19,8 @@ class Length:
         low, high: Where the true value lies: 95 % for a reading, all of it for limits [mm].
         spread: ``normal``, ``uniform``, ``triangular`` or ``exact``.
         source: measured · drawing · standard · catalogue · guess · chosen.
-        readings: How many readings were combined.
+        readings: How many readings there are; they are combined where none was chosen by hand.
+        chosen: Number of the reading chosen by hand, from 1; 0 where none was.
         disagree: The readings differ by more than their instruments allow.
         above_zero: A size, which nought or less cannot be.
     """
@@ -35,6 +36,7 @@ class Length:
     readings: int = 1
     disagree: bool = False
     above_zero: bool = False
+    chosen: int = 0
 
     @property
     def within(self) -> float:

@@ -21,8 +21,13 @@ class Measured:
 
     @property
     def first(self) -> Dimension:
-        """The reading written first."""
-        return self.readings[0]
+        """The reading chosen by hand; else the one written first."""
+        return self.readings[(self.chosen or 1) - 1]
+
+    @property
+    def chosen(self) -> int:
+        """Number of the reading chosen by hand, from 1; 0 where none is."""
+        return next((n for n, one in enumerate(self.readings, 1) if one.chosen), 0)
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from decimal import Decimal
 from difflib import get_close_matches
@@ -29,7 +29,7 @@ from kb.quantity import (
 
 NOTHING = "(nothing)"
 FULL_TURN = 360.0
-READING_KEYS = ("value", "within", "how", "by", "on", "from")
+READING_KEYS = ("value", "within", "how", "by", "on", "from", "chosen")
 
 _MOST_DIGITS = 40  # powers of ten a bare number may reach before it is refused
 _LONGEST = 60  # characters of a value repeated in an error
@@ -114,7 +114,10 @@ def _stated(given: dict[str, object], spot: Spot) -> Dimension:
     if "value" not in given:
         raise InputError(dotted(spot.key, "value"), NOTHING, ACCEPTED)
     within = given.get("within")
-    return read_length(
+    chosen = given.get("chosen", False)
+    if not isinstance(chosen, bool):
+        raise InputError(dotted(spot.key, "chosen"), shown(chosen), "write true or false")
+    found = read_length(
         _typed(given["value"], dotted(spot.key, "value"), ACCEPTED),
         key=spot.key,
         units=spot.units,
@@ -124,6 +127,7 @@ def _stated(given: dict[str, object], spot: Spot) -> Dimension:
         on=_day(given.get("on"), dotted(spot.key, "on")),
         source=_words(given.get("from", "measured"), dotted(spot.key, "from")),
     )
+    return replace(found, chosen=chosen)
 
 
 def _typed(given: object, key: str, accepted: str) -> str | int:
@@ -149,7 +153,10 @@ def _length(given: object, spot: Spot) -> Measured:
         return Measured((_reading(given, spot),))
     if not given:
         raise InputError(spot.key, "[]", f"a list of readings needs at least one; {ACCEPTED}")
-    return Measured(tuple(_reading(item, place) for item, place in _each(given, spot)))
+    readings = tuple(_reading(item, place) for item, place in _each(given, spot))
+    if sum(one.chosen for one in readings) > 1:
+        raise InputError(f"{spot.key}.chosen", "true, more than once", "choose one reading at most")
+    return Measured(readings)
 
 
 def _each(given: list[object], spot: Spot) -> list[tuple[object, Spot]]:

@@ -144,6 +144,8 @@ def _dimension(dimension: Dimension, units: str) -> str:
         known.append(f"on = {dimension.on.isoformat()}")
     if dimension.source != "measured":
         known.append(f"from = {_quoted(dimension.source)}")
+    if dimension.chosen:
+        known.append("chosen = true")
     if not known:
         return figures.joined()
     return "{ " + ", ".join([*figures.apart(), *known]) + " }"
@@ -180,7 +182,7 @@ def reading_text(dimension: Dimension, *, units: str) -> str:
 
 def _figures_of(dimension: Dimension, units: str) -> _Figures:
     """What was typed if it still reads the same, else figures that do."""
-    wanted = replace(dimension, how="", by="", on=None, source="measured")
+    wanted = replace(dimension, how="", by="", on=None, source="measured", chosen=False)
     for text in _texts(dimension.typed, dimension.unit):
         if _reads_as(text, units) == wanted:
             return _Figures(value=text)

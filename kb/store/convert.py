@@ -137,6 +137,7 @@ def _dimension_row(unit_id: int, key: str, reading: Dimension, number: int) -> D
         by=reading.by,
         on=reading.on,
         source=reading.source,
+        chosen=reading.chosen,
     )
 
 
@@ -208,6 +209,7 @@ def _reading(row: DimensionRow) -> Dimension:
         by=row.by,
         on=row.on,
         source=row.source,
+        chosen=row.chosen,
     )
 
 

@@ -28,6 +28,7 @@ STEPS = (
     "trialfit_0002",
     "trialfit_0003",
     "trialfit_0004",
+    "trialfit_0005",
 )  # every step of the migrations, oldest first
 PATIENCE_S = 5.0  # how long to wait for another program to finish writing
 

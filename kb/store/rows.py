@@ -269,6 +269,7 @@ class DimensionRow(OfUnit):
     by: Mapped[str] = mapped_column("read_by", Text)
     on: Mapped[date | None] = mapped_column("read_on", Date)
     source: Mapped[str] = mapped_column(String(9))
+    chosen: Mapped[bool] = _yes_no("chosen_yes_no", default=False, server_default=false())
 
 
 class FactRow(OfUnit):

@@ -155,7 +155,9 @@ def visit(request: pytest.FixtureRequest, served: str, tmp_path: Path) -> Iterat
         page.on("pageerror", lambda error: seen.complaints.append(str(error)))
         page.on("request", lambda asked: watched(seen, asked.url))
         yield seen
-        print(page.url, page.locator("body").inner_text()[:4000], sep="\n")  # shown where a test fails
+        print(
+            page.url, page.locator("body").inner_text()[:4000], sep="\n"
+        )  # shown where a test fails
         page.screenshot(path=tmp_path / "last.png")
         browser.close()
 

@@ -12,8 +12,11 @@ from pathlib import Path
 import pytest
 from scipy.stats import chi2
 
+from kb.errors import InputError
 from kb.model.measured import Measured
 from kb.quantity import read_length
+from kb.sheets.reading import read_units
+from kb.store.catalogue import Catalogue
 from kb.store.place import open_store
 from tests.journey.command import trialfit
 from wizard.desk import portrait, units
@@ -65,3 +68,56 @@ def test_a_disagreement_is_shown_where_the_unit_is(tmp_path: Path) -> None:
     with open_store(store) as opened:
         first, second = portrait.several(units.show(opened, "Marl")[0], first="mm")
     assert (first.agree, second.agree) == (False, True)  # what is wrong stands first
+
+
+TWO = '["12.00 ± 0.02", "12.30 ± 0.02"]'
+
+
+def test_one_reading_is_taken_by_hand_and_let_go_again(tmp_path: Path) -> None:
+    sheet, store = tmp_path / "u.toml", tmp_path / "s.sqlite"
+    sheet.write_text(
+        f'units = "mm"\n[engine]\nname = "Marl"\n[engine.drive]\nstandoff = {TWO}\n',
+        encoding="utf-8",
+    )
+    trialfit("units", "add", sheet, store=store)
+    said = trialfit("units", "choose", "marl", KEY, 2, store=store).stdout
+    assert "reading 2 of 2 is taken, chosen by hand, THEY DISAGREE" in said
+    assert "revision 2" in said
+    with open_store(store) as opened:
+        unit, written = units.show(opened, "Marl")
+        assert unit.drive.standoff.first.typed == "12.30 ± 0.02"
+        one = taken(KEY, unit.drive.standoff)
+        assert (one.value, one.within, one.readings, one.disagree) == (
+            12.3,
+            pytest.approx(0.02),
+            2,
+            True,
+        )
+        assert units.add_from_text(opened, written)[0].revision == 3  # the sheet carries the choice
+        assert units.show(opened, "Marl")[0] == unit
+        assert units.show(opened, "Marl", revision=1)[0].drive.standoff.chosen == 0
+    trialfit("units", "choose", "Marl", KEY, 0, store=store)
+    with open_store(store) as opened:
+        assert units.show(opened, "Marl")[0].drive.standoff.chosen == 0
+
+
+@pytest.mark.parametrize(
+    ("key", "number", "says"),
+    [(KEY, 3, "write 1 to 2, or 0"), (KEY, -1, "write 1 to 2, or 0"), ("engine.drive.face", 1, f"read more than once: {KEY}")],
+)  # fmt: skip
+def test_a_reading_that_is_not_there_is_refused(
+    key: str, number: int, says: str, tmp_path: Path
+) -> None:
+    with open_store(tmp_path / "s.sqlite") as opened:
+        units.add_from_text(
+            opened, f'units = "mm"\n[engine]\nname = "Marl"\ndrive.standoff = {TWO}\n'
+        )
+        with pytest.raises(InputError, match=says):
+            units.choose(opened, "Marl", key, number)
+        assert len(Catalogue(opened).history("engine", "Marl")) == 1
+
+
+def test_two_chosen_readings_of_one_length_are_refused() -> None:
+    chosen = "{ value = 12, chosen = true }"
+    with pytest.raises(InputError, match="choose one reading at most"):
+        read_units(f'units = "mm"\n[engine]\nname = "M"\ndrive.standoff = [{chosen}, {chosen}]\n')

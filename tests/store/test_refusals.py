@@ -34,7 +34,7 @@ RIGHT: dict[str, dict[str, Any]] = {
     "dimensions": {
         "key": "drive.standoff", "reading": 1, "value": 19.05, "below": 0.1, "above": 0.1,
         "limits": False, "unit": "mm", "typed": "", "how": "", "read_by": "",
-        "read_on": "2026-03-02", "source": "measured",
+        "read_on": "2026-03-02", "source": "measured", "chosen": False,
     },
     "facts": {"key": "notes", "kind": "text", "text": "old", "number": None},
     "records": {
@@ -75,7 +75,7 @@ NONSENSE: dict[str, dict[str, list[Any]]] = {
         "key": ["", " "], "reading": [0, -1, 5000, None],
         "value": [NAN, INFINITE, -INFINITE, 1.1e5, -1.1e5, None],
         "below": [-0.1, NAN, INFINITE, 1.1e5, None], "above": [-0.1, NAN, INFINITE, 1.1e5, None],
-        "unit": ["cm", "", None], "source": ["hearsay", "", None], "limits": [None],
+        "unit": ["cm", "", None], "source": ["hearsay", "", None], "limits": [None], "chosen": [None],
         "typed": [None], "read_on": ["1026-03-02", "3026-03-02"],
     },
     "facts": {"key": [""], "kind": ["hunch", "", None], "text": [None], "number": [INFINITE, 1e13]},

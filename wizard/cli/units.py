@@ -93,6 +93,28 @@ def show_(
 
 @command.command()
 @click.argument("name")
+@click.argument("key")
+@click.argument("reading", type=int)
+@click.option("--kind", type=KINDS, help="Needed when two kinds share the name.")
+@click.option("--by", default="", metavar="NAME", help="Who chooses.")
+@click.pass_context
+def choose(
+    ctx: click.Context, name: str, key: str, reading: int, kind: str | None, by: str
+) -> None:
+    """Take one READING of a dimension by hand (1, 2 …); 0 combines them all again."""
+    from wizard.desk import portrait, units
+    from wizard.desk.place import open_store
+
+    with open_store(ctx.obj) as store:
+        ref = units.choose(store, name, key, reading, kind=kind, by=by)
+        unit, _ = units.show(store, ref.name, kind=ref.kind)
+    for one in portrait.several(unit, first=units.units_of(unit)):
+        click.echo(one.says)
+    click.echo(f"Kept as revision {ref.revision}.")
+
+
+@command.command()
+@click.argument("name")
 @click.option("--kind", type=KINDS, help="Needed when two kinds share the name.")
 @click.pass_context
 def remove(ctx: click.Context, name: str, kind: str | None) -> None:

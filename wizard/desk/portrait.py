@@ -111,11 +111,16 @@ class Several:
     """A dimension that was read more than once.
 
     Attributes:
-        label: The trade's words for it. figure: What a pairing takes, with its ±.
+        key: Its key. label: The trade's words for it.
+        figure: What a pairing takes, with its ±. each: Every reading as shown, with who and how.
         count: How many readings. agree: They differ no more than their instruments may.
         chance: Of readings differing so much by chance alone.
+        chosen: Number of the reading chosen by hand, from 1; 0 where they are combined.
     """
 
+    key: str
+    each: tuple[str, ...]
+    chosen: int
     label: str
     figure: str
     count: int
@@ -127,7 +132,8 @@ class Several:
         """In one sentence."""
         odds = "" if self.chance is None else f" (such a spread has a chance of {self.chance:.1%})"
         verdict = "they agree" if self.agree else "THEY DISAGREE beyond their instruments: read it again"  # fmt: skip
-        return f"{self.label}: {self.figure} from {self.count} readings, {verdict}{odds}."
+        taken = f"reading {self.chosen} of {self.count} is taken, chosen by hand" if self.chosen else f"from {self.count} readings"  # fmt: skip
+        return f"{self.label}: {self.figure} {taken}, {verdict}{odds}."
 
 
 def several(unit: Unit, *, first: str) -> tuple[Several, ...]:
@@ -139,12 +145,21 @@ def several(unit: Unit, *, first: str) -> tuple[Several, ...]:
             one = taken(full, measured)
             found.append(
                 Several(
+                    key=full, chosen=measured.chosen,
+                    each=tuple(_one_of(number, reading, first) for number, reading in enumerate(readings, 1)),
                     label=_label(unit, key, flat.facts), count=len(readings), agree=not one.disagree,
                     figure=quantity.both(one.value, within=one.within, first=first),
                     chance=disagreement(each_reading(full, measured)),
                 )
             )  # fmt: skip
     return tuple(sorted(found, key=lambda one: one.agree))
+
+
+def _one_of(number: int, reading: Dimension, first: str) -> str:
+    """One of several readings: its number, its figure, the instrument, the hand, the day."""
+    day = reading.on.isoformat() if reading.on else ""
+    said = ", ".join(word for word in (reading.how or reading.source, reading.by, day) if word)
+    return f"{number}: {shown(reading, first=first)}, {said}"
 
 
 def facts(unit: Unit) -> tuple[tuple[str, str], ...]:

@@ -16,7 +16,7 @@ from kb.quantity import Dimension
 from kb.sheets.reading import read_units, text_of
 from kb.sheets.writing import write_unit
 from kb.store.catalogue import Catalogue, UnitRef, UnitSummary
-from kb.store.flat import flatten
+from kb.store.flat import flatten, restore
 from kb.store.names import folded
 from kb.store.place import Store
 from wizard import words
@@ -125,6 +125,33 @@ def _with_reading(node: Any, path: list[str], reading: Dimension, *, key: str) -
         raise InputError("into", key, "write the key of one length")
     before = held.readings if held is not None else ()
     return dataclasses.replace(node, **{path[0]: Measured(readings=(reading, *before))})
+
+
+def choose(store: Store, name: str, key: str, number: int, *, kind: str | None = None, by: str = "") -> UnitRef:  # fmt: skip
+    """Take one of a dimension's readings by hand, or combine them again; the unit's next revision.
+
+    Args:
+        store: The shop's store.
+        name: The unit's name. kind: Its kind, where two kinds share the name.
+        key: Its dimension, such as ``engine.drive.standoff``.
+        number: Number of the reading, from 1 as they are listed; 0 combines them all.
+        by: Who chooses.
+    Raises:
+        InputError: no such unit or length, or it has no reading of that number.
+    """
+    kind = _kind(store, name, kind)
+    unit = Catalogue(store).get(kind, name, None)
+    flat, at = flatten(unit), key.removeprefix(f"{kind}.")
+    readings = flat.lengths.get(at)
+    if readings is None:
+        several = ", ".join(f"{kind}.{one}" for one, held in flat.lengths.items() if len(held) > 1)
+        raise InputError("key", key, f"read more than once: {several or 'nothing of it'}")
+    if not 0 <= number <= len(readings):
+        raise InputError("reading", number, f"write 1 to {len(readings)}, or 0 to combine them")
+    flat.lengths[at] = tuple(
+        dataclasses.replace(one, chosen=place == number) for place, one in enumerate(readings, 1)
+    )
+    return Catalogue(store).add(restore(type(unit), flat), by=by)
 
 
 def lengths_of(store: Store, name: str) -> dict[str, str]:

@@ -197,10 +197,10 @@ def _axial(chain: Chain) -> Document:
 
 def _length(one: Length) -> Document:
     found = dataclasses.asdict(one)
-    return {
-        key: found[key]
-        for key in ("key", "value", "low", "high", "spread", "source", "how", "unit")
-    }
+    shown = ["key", "value", "low", "high", "spread", "source", "how", "unit"]
+    if one.readings > 1:
+        shown += ["readings", "chosen", "disagree"]
+    return {key: found[key] for key in shown}
 
 
 # ── parts ───────────────────────────────────────────────────────────────────

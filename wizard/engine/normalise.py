@@ -282,7 +282,13 @@ def _length(
     readings = [_reading(key, one, tools, assumed, exact=exact) for one in measured.readings]
     if len(readings) == 1:
         return readings[0]
-    return _combine(key, readings)
+    combined = _combine(key, readings)
+    if not measured.chosen:
+        return combined
+    return dataclasses.replace(
+        readings[measured.chosen - 1], chosen=measured.chosen,
+        readings=len(readings), disagree=combined.disagree,
+    )  # fmt: skip
 
 
 def _is_band(key: str) -> bool:

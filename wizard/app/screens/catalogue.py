@@ -129,6 +129,7 @@ def _unit(store: Store, name: str, kind: str | None) -> None:
     _pair_from(kind, unit.name)
     _faces(unit)
     _dimensions(unit)
+    _choice(store, unit, kind)
     with st.expander("The sheet"):
         st.code(sheet, language="toml")
     _remove(store, unit, kind)
@@ -183,6 +184,26 @@ def _dimensions(unit: Unit) -> None:
     if notes := getattr(unit, "notes", ""):
         body += signs.subhead("Notes") + signs.paragraph(notes)
     st.html(body)
+
+
+def _choice(store: Store, unit: Unit, kind: str) -> None:
+    """Which reading counts where a dimension was read more than once."""
+    twice = {one.key: one for one in portrait.several(unit, first=page.first_unit())}
+    if not twice:
+        return
+    with st.expander("Which reading counts?"):
+        page.quiet("Readings are combined, each by its instrument, until you take one by hand.")
+        key = st.selectbox("Dimension", list(twice), format_func=lambda key: twice[key].label)
+        one = twice[str(key)]
+        each = dict(enumerate(("all of them, combined", *one.each)))
+        number = st.radio(
+            "Take", list(each), index=one.chosen, format_func=each.__getitem__, key=f"take.{key}"
+        )
+        by = st.text_input("Who chooses", max_chars=80)
+        if st.button("Take it", disabled=number == one.chosen):
+            ref = units.choose(store, unit.name, str(key), int(number), kind=kind, by=by)
+            st.session_state["said"] = f"Kept: {page.plain(str(ref))}."
+            st.rerun()
 
 
 def _readings(rows: Sequence[portrait.Reading]) -> str:

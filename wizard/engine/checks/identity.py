@@ -267,6 +267,13 @@ def dimension_agreement(case: Case) -> Answer:
     names = ", ".join(
         f"{one.key} (± {both(one.within, first=one.unit)} as it stands)" for one in apart
     )
+    if all(one.chosen for one in apart):
+        return answer(
+            "dimension-agreement",
+            "warn",
+            f"Readings differ by more than their instruments, one was chosen by hand: {names}.",
+            because=tuple(o.key for o in apart),
+        )
     return answer(
         "dimension-agreement",
         "fail",
