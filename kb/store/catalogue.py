@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 
 from kb.errors import InputError, StoreError
 from kb.model.unit import Unit
-from kb.store.convert import UNITS, kind_of, rows_of, unit_row, units_of
+from kb.store.convert import CHUNK, UNITS, kind_of, rows_of, unit_row, units_of
 from kb.store.flat import Flat, flatten
 from kb.store.names import check_name, check_text, folded, words
 from kb.store.place import Store
@@ -149,6 +149,20 @@ class Catalogue:
             rows = _listed(session, kind, text)
             refs = [_summary(row).ref for row in rows]
             return [*zip(refs, self._units(session, rows), strict=True)]
+
+    def some(self, rows: Summaries) -> tuple[Unit, ...]:
+        """The units of some rows of a list, whole, read together, in their order.
+
+        Raises:
+            StoreError: what is kept of one of them is no whole unit.
+        """
+        with self._store.session() as session:
+            found: dict[UnitRef, UnitRow] = {}
+            for start in range(0, len(rows), CHUNK):
+                keys = [folded(row.name) for row in rows[start : start + CHUNK]]
+                asked = select(UnitRow).where(UnitRow.name_key.in_(keys))
+                found |= {_summary(row).ref: row for row in session.scalars(asked)}
+            return self._units(session, [found[row.ref] for row in rows])
 
     def remove(self, kind: str, name: str) -> UnitRef:
         """Take a unit off the list; its revisions stay readable, and saving it brings it back.

@@ -1,4 +1,7 @@
-"""What could go with a unit: every counterpart of the catalogue put through the whole engine, ranked."""
+"""What could go with a unit: every counterpart of the catalogue, with the engine's own answer, ranked.
+
+All are screened together first; who cannot go whatever is tried is not tried with every way out.
+"""
 
 from __future__ import annotations
 
@@ -9,16 +12,21 @@ from dataclasses import dataclass, fields
 
 from kb.errors import InputError, NotTabulated, OutOfScope
 from kb.model.check import VERDICTS
+from kb.model.request import Request
+from kb.model.unit import Clutch, Engine, Flexplate, Flywheel, Gearbox, Unit
 from kb.quantity import read_length
 from kb.store.catalogue import Catalogue, UnitSummary
 from kb.store.names import folded
 from kb.store.place import Store
 from wizard.desk import pairing
 from wizard.desk.pairing import Worked
+from wizard.engine.remedies import advise, judge_without
+from wizard.search.screening import BETWEEN, Screen, Shelf, shelved
 
 REFUSED = "cannot be worked out"
 EASE = ("goes", "goes with work", "measure first", "does not go", REFUSED)
 SIDES = ("engine", "gearbox")
+AT_ONCE = 500  # counterparts read and screened together
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -55,6 +63,7 @@ class Wanted:
         torque_nmm: Peak torque it must carry (a gearbox) or have at most (an engine) [N·mm].
         rotation: ccw or cw. tail: Longest tail of a gearbox [mm].
         text: Words of its name.
+        may_go: Leave out what cannot go whatever is tried, without saying why.
     """
 
     drive: str = ""
@@ -62,10 +71,11 @@ class Wanted:
     rotation: str = ""
     tail: float | None = None
     text: str = ""
+    may_go: bool = False
 
 
 def counterparts(store: Store, name: str, *, kind: str, wanted: Wanted | None = None) -> tuple[int, Iterator[Candidate]]:  # fmt: skip
-    """Every counterpart of a unit that is wanted, worked out one by one as it is asked for.
+    """Every counterpart of a unit that is wanted, worked out as it is asked for.
 
     Args:
         store: The shop's store.
@@ -83,7 +93,8 @@ def counterparts(store: Store, name: str, *, kind: str, wanted: Wanted | None = 
     other = SIDES[1 - SIDES.index(kind)]
     looked = wanted or Wanted()
     rows = [row for row in catalogue.list(other, looked.text) if _is_wanted(store, row, looked)]
-    return len(rows), (_candidate(store, own.name, kind, row) for row in rows)
+    unit = catalogue.get(kind, own.name)
+    return len(rows), _screened(store, unit, rows, may_go=looked.may_go)
 
 
 def ranked(found: Sequence[Candidate]) -> list[Candidate]:
@@ -111,16 +122,53 @@ def _is_wanted(store: Store, row: UnitSummary, wanted: Wanted) -> bool:
     return True
 
 
-def _candidate(store: Store, own: str, kind: str, row: UnitSummary) -> Candidate:
-    pair = {kind: own, row.kind: row.name}
+def _screened(store: Store, own: Unit, rows: list[UnitSummary], *, may_go: bool) -> Iterator[Candidate]:  # fmt: skip
+    """Every row worked out: without trying ways out where none can help, whole for the others."""
+    pairs = _Pairs(store, own)
+    screen, mine = Screen(), shelved(pairs.own, pairs.belong(pairs.own))
+    for start in range(0, len(rows), AT_ONCE):
+        some = rows[start : start + AT_ONCE]
+        units = [one for one in Catalogue(store).some(some) if isinstance(one, Engine | Gearbox)]
+        shelf = Shelf([shelved(one, pairs.belong(one)) for one in units])
+        sure = screen.one(mine, shelf, lambda place, units=units: pairs.request(units[place]))  # type: ignore[misc]
+        for row, unit, hopeless in zip(some, units, sure.hopeless.tolist(), strict=True):
+            if not (hopeless and may_go):
+                yield _candidate(row, pairs.request(unit), hopeless=hopeless)
+
+
+class _Pairs:
+    """One unit and what stands between it and any counterpart, as a pairing of the two takes it."""
+
+    def __init__(self, store: Store, own: Unit) -> None:
+        assert isinstance(own, Engine | Gearbox)
+        self.own = own
+        self._owned = {kind: pairing.belongings(store, kind) for kind in BETWEEN}
+
+    def belong(self, unit: Engine | Gearbox) -> dict[str, Flexplate | Flywheel | Clutch]:
+        """What belongs to a unit and may stand between."""
+        kinds = pairing.companion_kinds(unit) if isinstance(unit, Gearbox) else BETWEEN
+        found = {kind: self._owned[kind].get(folded(unit.name)) for kind in kinds}
+        return {kind: part for kind, part in found.items() if part is not None}
+
+    def request(self, other: Engine | Gearbox) -> Request:
+        """What a pairing of the two asks."""
+        engine, box = (self.own, other) if isinstance(self.own, Engine) else (other, self.own)
+        assert isinstance(engine, Engine)
+        assert isinstance(box, Gearbox)
+        between = self.belong(engine) | self.belong(box)
+        needed = pairing.companion_kinds(box)
+        return pairing.request_of(engine, box, {kind: between[kind] for kind in needed if kind in between})  # fmt: skip
+
+
+def _candidate(row: UnitSummary, request: Request, *, hopeless: bool) -> Candidate:
     try:
-        worked = pairing.pair(store, engine=pair["engine"], gearbox=pair["gearbox"])
+        advice = judge_without(request) if hopeless else advise(request)
     except (InputError, OutOfScope, NotTabulated) as error:
         return Candidate(
             name=row.name, kind=row.kind, drive=row.drive or "", verdict=REFUSED, reason=str(error), windows="",
             wall=None, plate=None, spacer=None, chance=None, fails=0, unknowns=0,
         )  # fmt: skip
-    return _told(row, worked)
+    return _told(row, pairing.told(request, advice))
 
 
 def _told(row: UnitSummary, worked: Worked) -> Candidate:

@@ -88,8 +88,13 @@ def work_out(
         NotTabulated: a published table has no such row.
     """
     advice = advise(request, shop_limits=shop_limits)
-    told = _told(answer(advice))
-    return Worked(request=request, advice=advice, answer=told, units=tuple(units))
+    return told(request, advice, units=units)
+
+
+def told(request: Request, advice: Advice, *, units: Sequence[UnitRef] = ()) -> Worked:
+    """A job worked out, with its answer in the trade's words."""
+    document = _told(answer(advice))
+    return Worked(request=request, advice=advice, answer=document, units=tuple(units))
 
 
 def _told(document: dict[str, Any]) -> dict[str, Any]:
@@ -176,12 +181,22 @@ def companions(store: Store, *, engine: str, gearbox: str) -> Companions:
     assert isinstance(box, Gearbox)
     found = {}
     for kind in companion_kinds(box):
-        owned: dict[str, str] = {}
-        for _, part in catalogue.units(kind):
-            assert isinstance(part, Flexplate | Flywheel | Clutch)
-            owned.setdefault(folded(part.belongs_to), part.name)
-        found[kind] = owned.get(folded(gearbox)) or owned.get(folded(engine)) or ""
+        owned = belongings(store, kind)
+        part = owned.get(folded(gearbox)) or owned.get(folded(engine))
+        found[kind] = part.name if part is not None else ""
     return Companions(**found)
+
+
+def belongings(store: Store, kind: str) -> dict[str, Flexplate | Flywheel | Clutch]:
+    """The first part of a kind that belongs to each unit, by that unit's name as it is searched."""
+    from kb.store.catalogue import Catalogue
+    from kb.store.names import folded
+
+    owned: dict[str, Flexplate | Flywheel | Clutch] = {}
+    for _, part in Catalogue(store).units(kind):
+        assert isinstance(part, Flexplate | Flywheel | Clutch)
+        owned.setdefault(folded(part.belongs_to), part)
+    return owned
 
 
 def companion_kinds(box: Gearbox) -> tuple[str, ...]:
@@ -227,11 +242,19 @@ def pair(
     assert isinstance(driver, Engine)
     assert isinstance(box, Gearbox)
     between = {kind: shelf(kind, named[kind]) for kind in companion_kinds(box) if named[kind]}
-    request = Request(
+    request = request_of(driver, box, between, title=title, units=units)  # type: ignore[arg-type]
+    return work_out(changed(_open(request, changes or {}), changes or {}), units=shelf.taken)
+
+
+def request_of(
+    driver: Engine, box: Gearbox, between: Mapping[str, Flexplate | Flywheel | Clutch],
+    *, title: str = "", units: str = "mm",
+) -> Request:  # fmt: skip
+    """What is asked when two units are paired and nothing else is said."""
+    return Request(
         title=title or f"{driver.name} to {box.name}", units=units, engine=driver, gearbox=box,
         choices=Choices(), **between,  # type: ignore[arg-type]
     )  # fmt: skip
-    return work_out(changed(_open(request, changes or {}), changes or {}), units=shelf.taken)
 
 
 def _open(request: Request, changes: Mapping[str, object]) -> Request:

@@ -57,6 +57,21 @@ def advise(
     return Advice(design=made, remedies=tuple(remedies), verdict=judge(made, remedies))
 
 
+def judge_without(
+    request: Request,
+    *,
+    shop_limits: Mapping[str, float] | None = None,
+    shop_instruments: Mapping[str, Instrument] | None = None,
+) -> Advice:
+    """The advice on a request that no way out can cure: nothing is tried, the verdict is the same.
+
+    Raises:
+        InputError: something nobody can mean. OutOfScope: beyond a method's reach.
+    """
+    made = design(request, shop_limits=shop_limits, shop_instruments=shop_instruments)
+    return Advice(design=made, remedies=(), verdict=judge(made, ()))
+
+
 def _fails(made: Design) -> frozenset[str]:
     return frozenset(check.id for check in due_now(made) if check.status == "fail")
 

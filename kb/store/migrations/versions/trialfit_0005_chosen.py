@@ -19,7 +19,9 @@ def upgrade() -> None:
     if op.get_bind().dialect.name == "sqlite":
         _made_anew()
         return
-    chosen: sa.Column[bool] = sa.Column("chosen", sa.Boolean(), server_default=sa.false(), nullable=False)
+    chosen: sa.Column[bool] = sa.Column(
+        "chosen", sa.Boolean(), server_default=sa.false(), nullable=False
+    )
     op.add_column("dimensions", chosen)
 
 
