@@ -50,6 +50,7 @@ LIBRARIES: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "kb.store": (("sqlalchemy", "alembic", "platformdirs"), ("psycopg",)),
     "wizard.engine": NUMBERS,
     "wizard.search": NUMBERS,
+    "wizard.desk": (("numpy",), ("distributed",)),
     "wizard.bench": NUMBERS,
     "wizard.making": NUMBERS,
     "wizard.papers": (

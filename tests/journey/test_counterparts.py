@@ -94,3 +94,38 @@ def test_a_name_that_is_a_formula_stays_a_text_in_the_list() -> None:
     assert row[0] == "'=cmd()"
     assert row[4] == "'-x"
     assert row[6] == "-1.5000"
+
+
+def test_what_cannot_go_is_left_out_when_asked(shop: Store, engine: str) -> None:
+    every = list(counterparts.counterparts(shop, engine, kind="engine")[1])
+    left = list(
+        counterparts.counterparts(shop, engine, kind="engine", wanted=Wanted(may_go=True))[1]
+    )
+    assert [one for one in every if one in left] == left
+    assert {one.verdict for one in every if one not in left} <= {
+        "does not go",
+        counterparts.REFUSED,
+    }
+    assert len(left) < len(every)
+
+
+def test_all_pairs_go_on_from_where_they_were_broken_off(shop: Store, tmp_path: Path) -> None:
+    place = Path(shop.place)
+    told = trialfit("find", "all-pairs", "--into", tmp_path / "all", store=place)
+    rows = list(
+        csv.DictReader((tmp_path / "all" / "pairs.csv").read_text(encoding="utf-8").splitlines())
+    )
+    assert f"{len(rows)} pairs may go" in told.stdout
+    for engine in units.rows(shop, kind="engine"):
+        _, found = counterparts.counterparts(
+            shop, engine.name, kind="engine", wanted=Wanted(may_go=True)
+        )
+        assert {one.name for one in found} == {
+            row["gearbox"] for row in rows if row["engine"] == engine.name
+        }
+    again = trialfit("find", "all-pairs", "--into", tmp_path / "all", store=place)
+    assert again.stdout == told.stdout
+    (tmp_path / "all" / "about.json").write_text("{}", encoding="utf-8")
+    assert "another catalogue" in refused(
+        trialfit("find", "all-pairs", "--into", tmp_path / "all", store=place)
+    )

@@ -22,9 +22,10 @@ from kb.store.catalogue import Catalogue
 from kb.store.flat import flatten, restore
 from kb.store.place import open_store
 from wizard.desk import demo
-from wizard.desk.counterparts import _Pairs
+from wizard.desk.counterparts import belongings
 from wizard.engine.answer import answer
 from wizard.engine.remedies import advise, judge_without
+from wizard.search.pairs import paired
 from wizard.search.screening import Screen, Screened, Shelf, shelved
 
 MOVES = (0.0, 0.0, 0.5, 3.0, 30.0, 150.0)  # mm, how far a length is thrown
@@ -81,11 +82,11 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
 
 
 def screened(store: Any, own: Unit, others: list[Any]) -> tuple[Screened, list[Request]]:
-    pairs = _Pairs(store, own)
-    shelf = Shelf([shelved(one, pairs.belong(one)) for one in others])
-    mine = shelved(pairs.own, pairs.belong(pairs.own))
-    requests = [pairs.request(one) for one in others]
-    return Screen().one(mine, shelf, requests.__getitem__), requests
+    owned = belongings(store)
+    mine, rest = owned(own), [owned(one) for one in others]
+    shelf = Shelf([shelved(one.unit, one.belongs) for one in rest])
+    requests = [paired(mine, one) for one in rest]
+    return Screen().one(shelved(mine.unit, mine.belongs), shelf, requests.__getitem__), requests
 
 
 @pytest.mark.parametrize("seed", range(6))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import itertools
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -116,6 +117,11 @@ def _counterparts(kind: str) -> None:
     @click.option("--tail", default="", metavar="LENGTH", help="Longest tail of a gearbox.")
     @click.option("--text", default="", help="Only names with these words.")
     @click.option(
+        "--may-go",
+        is_flag=True,
+        help="Leave out what cannot go whatever is tried, without a reason.",
+    )
+    @click.option(
         "--csv",
         "csv_file",
         type=click.Path(path_type=Path),
@@ -132,6 +138,7 @@ def _counterparts(kind: str) -> None:
         rotation: str | None,
         tail: str,
         text: str,
+        may_go: bool,
         csv_file: Path | None,
         as_json: bool,
     ) -> None:
@@ -142,6 +149,7 @@ def _counterparts(kind: str) -> None:
             drive=drive,
             rotation=rotation or "",
             text=text,
+            may_go=may_go,
             torque_nmm=None if torque is None else torque * 1000,
             tail=counterparts.longest_tail(tail, unit="mm"),
         )
@@ -170,6 +178,40 @@ def _counterparts(kind: str) -> None:
             size = f", plate {one.plate:.1f} mm" if one.plate else ""
             click.echo(f"{label(one.verdict).upper():15s} {one.name}{size}")
             click.echo(f"                {one.reason}")
+
+
+@command.command(name="all-pairs")
+@click.option(
+    "--into", "folder", type=click.Path(path_type=Path), required=True, metavar="FOLDER",
+    help="What is done is kept here; a run broken off goes on from it.",
+)  # fmt: skip
+@click.option(
+    "--workers", type=click.IntRange(0, 64), default=0, show_default=True, metavar="N",
+    help="Processes to spread it over (needs the extra “pool”); 0 for none.",
+)  # fmt: skip
+@click.pass_context
+def all_pairs(ctx: click.Context, folder: Path, workers: int) -> None:
+    """Every engine against every gearbox of the catalogue: which pairs may go at all."""
+    import csv
+
+    from wizard.desk import counterparts
+    from wizard.desk.place import open_store
+
+    def said(done: int, of: int) -> None:
+        click.echo(f"\r{done} of {of} blocks", nl=done == of, err=True)
+
+    sheet, count = folder / "pairs.csv", 0
+    with open_store(ctx.obj) as store:
+        rows = counterparts.sweep_catalogue(store, folder, workers=workers, said=said)
+        first = next(rows, None)
+        with _opened(sheet) as out:
+            assert out is not None
+            writer = csv.writer(out, lineterminator="\n")
+            writer.writerow(("engine", "gearbox", "walls kept upright"))
+            for row in itertools.chain([first] if first else [], rows):
+                writer.writerow([counterparts.cell(text) for text in row])
+                count += 1
+    click.echo(f"{count} pairs may go; they are in {sheet}. Look at one with trialfit pair.")
 
 
 @contextmanager

@@ -7,21 +7,24 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, fields
+from pathlib import Path
 
 from kb.errors import InputError, NotTabulated, OutOfScope
 from kb.model.check import VERDICTS
 from kb.model.request import Request
-from kb.model.unit import Clutch, Engine, Flexplate, Flywheel, Gearbox, Unit
+from kb.model.unit import Engine, Gearbox, Unit
 from kb.quantity import read_length
 from kb.store.catalogue import Catalogue, UnitSummary
 from kb.store.names import folded
 from kb.store.place import Store
 from wizard.desk import pairing
 from wizard.desk.pairing import Worked
+from wizard.desk.pooled import Said, sweep
 from wizard.engine.remedies import advise, judge_without
-from wizard.search.screening import BETWEEN, Screen, Shelf, shelved
+from wizard.search.pairs import BETWEEN, Owned, companion_kinds, paired
+from wizard.search.screening import Screen, Shelf, shelved
 
 REFUSED = "cannot be worked out"
 EASE = ("goes", "goes with work", "measure first", "does not go", REFUSED)
@@ -92,9 +95,31 @@ def counterparts(store: Store, name: str, *, kind: str, wanted: Wanted | None = 
     own = catalogue.ref(kind, name)
     other = SIDES[1 - SIDES.index(kind)]
     looked = wanted or Wanted()
-    rows = [row for row in catalogue.list(other, looked.text) if _is_wanted(store, row, looked)]
+    rows = [row for row in catalogue.list(other, looked.text) if _is_wanted(row, looked)]
+    if looked.tail is not None:
+        rows = _short_enough(store, rows, looked.tail)
     unit = catalogue.get(kind, own.name)
     return len(rows), _screened(store, unit, rows, may_go=looked.may_go)
+
+
+def sweep_catalogue(
+    store: Store, folder: Path, *, workers: int = 0, said: Said = lambda done, of: None
+) -> Iterator[tuple[str, str, str]]:
+    """Every engine against every gearbox: the pairs that may go, as engine, gearbox, walls upright.
+
+    Args:
+        store: The shop's store, or one into which several shops' units were put together.
+        folder: Where what is done is kept; a run that was broken off goes on from there.
+        workers: Processes of a cluster on this machine; 0 works here.
+        said: Called with the blocks done and how many there are.
+    Raises:
+        InputError: the folder is another catalogue's. StoreError: it cannot be read or written.
+    """
+    owned, catalogue = belongings(store), Catalogue(store)
+    engines, boxes = ([owned(unit) for _, unit in catalogue.units(kind)] for kind in SIDES)
+    swept = sweep(engines, boxes, folder, workers=workers, said=said)
+    for row, column, upright in swept.left():
+        yield engines[row].unit.name, boxes[column].unit.name, upright
 
 
 def ranked(found: Sequence[Candidate]) -> list[Candidate]:
@@ -107,7 +132,7 @@ def ranked(found: Sequence[Candidate]) -> list[Candidate]:
     return sorted(found, key=hard)
 
 
-def _is_wanted(store: Store, row: UnitSummary, wanted: Wanted) -> bool:
+def _is_wanted(row: UnitSummary, wanted: Wanted) -> bool:
     if wanted.drive and row.drive != wanted.drive:
         return False
     if wanted.rotation and row.rotation != wanted.rotation:
@@ -116,48 +141,48 @@ def _is_wanted(store: Store, row: UnitSummary, wanted: Wanted) -> bool:
         enough = row.torque_nmm >= wanted.torque_nmm if row.kind == "gearbox" else row.torque_nmm <= wanted.torque_nmm  # fmt: skip
         if not enough:
             return False
-    if wanted.tail is not None and row.kind == "gearbox":
-        tail = getattr(Catalogue(store).get("gearbox", row.name), "tail_length", None)
-        return tail is None or tail.first.value <= wanted.tail
     return True
+
+
+def _short_enough(store: Store, rows: list[UnitSummary], longest: float) -> list[UnitSummary]:
+    """Of the gearboxes, those whose tail is no longer; one whose tail nobody measured stays."""
+    kept = []
+    for start in range(0, len(rows), AT_ONCE):
+        some = rows[start : start + AT_ONCE]
+        for row, unit in zip(some, Catalogue(store).some(some), strict=True):
+            tail = getattr(unit, "tail_length", None)
+            if tail is None or tail.first.value <= longest:
+                kept.append(row)
+    return kept
 
 
 def _screened(store: Store, own: Unit, rows: list[UnitSummary], *, may_go: bool) -> Iterator[Candidate]:  # fmt: skip
     """Every row worked out: without trying ways out where none can help, whole for the others."""
-    pairs = _Pairs(store, own)
-    screen, mine = Screen(), shelved(pairs.own, pairs.belong(pairs.own))
+    owned = belongings(store)
+    mine = owned(own)
+    screen, ready = Screen(), shelved(mine.unit, mine.belongs)
     for start in range(0, len(rows), AT_ONCE):
         some = rows[start : start + AT_ONCE]
-        units = [one for one in Catalogue(store).some(some) if isinstance(one, Engine | Gearbox)]
-        shelf = Shelf([shelved(one, pairs.belong(one)) for one in units])
-        sure = screen.one(mine, shelf, lambda place, units=units: pairs.request(units[place]))  # type: ignore[misc]
-        for row, unit, hopeless in zip(some, units, sure.hopeless.tolist(), strict=True):
+        others = [owned(one) for one in Catalogue(store).some(some)]
+        requests = [paired(mine, one) for one in others]
+        shelf = Shelf([shelved(one.unit, one.belongs) for one in others])
+        sure = screen.one(ready, shelf, requests.__getitem__)
+        for row, request, hopeless in zip(some, requests, sure.hopeless.tolist(), strict=True):
             if not (hopeless and may_go):
-                yield _candidate(row, pairs.request(unit), hopeless=hopeless)
+                yield _candidate(row, request, hopeless=hopeless)
 
 
-class _Pairs:
-    """One unit and what stands between it and any counterpart, as a pairing of the two takes it."""
+def belongings(store: Store) -> Callable[[Unit], Owned]:
+    """What tells, of an engine or a gearbox, what belongs to it and may stand between."""
+    kept = {kind: pairing.belongings(store, kind) for kind in BETWEEN}
 
-    def __init__(self, store: Store, own: Unit) -> None:
-        assert isinstance(own, Engine | Gearbox)
-        self.own = own
-        self._owned = {kind: pairing.belongings(store, kind) for kind in BETWEEN}
+    def owned(unit: Unit) -> Owned:
+        assert isinstance(unit, Engine | Gearbox)
+        kinds = companion_kinds(unit) if isinstance(unit, Gearbox) else BETWEEN
+        found = {kind: kept[kind].get(folded(unit.name)) for kind in kinds}
+        return Owned(unit, {kind: part for kind, part in found.items() if part is not None})
 
-    def belong(self, unit: Engine | Gearbox) -> dict[str, Flexplate | Flywheel | Clutch]:
-        """What belongs to a unit and may stand between."""
-        kinds = pairing.companion_kinds(unit) if isinstance(unit, Gearbox) else BETWEEN
-        found = {kind: self._owned[kind].get(folded(unit.name)) for kind in kinds}
-        return {kind: part for kind, part in found.items() if part is not None}
-
-    def request(self, other: Engine | Gearbox) -> Request:
-        """What a pairing of the two asks."""
-        engine, box = (self.own, other) if isinstance(self.own, Engine) else (other, self.own)
-        assert isinstance(engine, Engine)
-        assert isinstance(box, Gearbox)
-        between = self.belong(engine) | self.belong(box)
-        needed = pairing.companion_kinds(box)
-        return pairing.request_of(engine, box, {kind: between[kind] for kind in needed if kind in between})  # fmt: skip
+    return owned
 
 
 def _candidate(row: UnitSummary, request: Request, *, hopeless: bool) -> Candidate:
@@ -190,12 +215,13 @@ def csv_row(one: Candidate | None) -> str:
     """One line of CSV; the headings without a candidate. What a spreadsheet would run stays a text."""
     out = io.StringIO()
     names = [field.name for field in fields(Candidate)]
-    cells = names if one is None else [_cell(getattr(one, name)) for name in names]
+    cells = names if one is None else [cell(getattr(one, name)) for name in names]
     csv.writer(out, lineterminator="\n").writerow(cells)
     return out.getvalue()
 
 
-def _cell(value: object) -> str:
+def cell(value: object) -> str:
+    """A cell of CSV; what a spreadsheet would run stays a text."""
     if value is None:
         return ""
     text = f"{value:.4f}" if isinstance(value, float) else str(value)

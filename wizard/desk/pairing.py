@@ -16,7 +16,7 @@ from kb.errors import InputError
 from kb.exchange.outlines import read_outline
 from kb.model.parts import Segment
 from kb.model.record import Advice, Record, canonical, digest
-from kb.model.request import Choices, Installation, PilotBush, Request, Use
+from kb.model.request import Installation, PilotBush, Request, Use
 from kb.model.shop import Shop
 from kb.model.unit import Clutch, Engine, Flexplate, Flywheel, Gearbox, Unit
 from kb.sheets.corners import corners
@@ -28,6 +28,8 @@ from wizard.engine.answer import answer
 from wizard.engine.remedies import advise, changed
 from wizard.making.made import made
 from wizard.making.yard import card
+from wizard.search.pairs import companion_kinds as companion_kinds
+from wizard.search.pairs import request_of
 from wizard.words import said
 
 if TYPE_CHECKING:
@@ -199,13 +201,6 @@ def belongings(store: Store, kind: str) -> dict[str, Flexplate | Flywheel | Clut
     return owned
 
 
-def companion_kinds(box: Gearbox) -> tuple[str, ...]:
-    """The kinds of part that go between the rotating adapter and that gearbox."""
-    if box.converter is not None:
-        return ("flexplate",)
-    return ("flywheel", "clutch") if box.shaft is not None or box.release is not None else ()
-
-
 def pair(
     store: Store,
     *,
@@ -244,17 +239,6 @@ def pair(
     between = {kind: shelf(kind, named[kind]) for kind in companion_kinds(box) if named[kind]}
     request = request_of(driver, box, between, title=title, units=units)  # type: ignore[arg-type]
     return work_out(changed(_open(request, changes or {}), changes or {}), units=shelf.taken)
-
-
-def request_of(
-    driver: Engine, box: Gearbox, between: Mapping[str, Flexplate | Flywheel | Clutch],
-    *, title: str = "", units: str = "mm",
-) -> Request:  # fmt: skip
-    """What is asked when two units are paired and nothing else is said."""
-    return Request(
-        title=title or f"{driver.name} to {box.name}", units=units, engine=driver, gearbox=box,
-        choices=Choices(), **between,  # type: ignore[arg-type]
-    )  # fmt: skip
 
 
 def _open(request: Request, changes: Mapping[str, object]) -> Request:

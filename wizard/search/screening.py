@@ -38,7 +38,6 @@ Array = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 Ask = Callable[[int], Request]
 
-BETWEEN = ("flexplate", "flywheel", "clutch")  # what stands between the two, by its kind
 MOVED = ("nose-", "tip-")  # checks whose dimensions a way out sets anew
 LIMITS = ("least-wall.dowel", "least-wall.dowel_share", "least-wall.{}", "least-wall.{}_share")
 _SHORT = 1e-9

@@ -25,10 +25,12 @@ def show() -> None:
             return
         wanted = _wanted()
         if st.button(f"Look through the {OTHERS[kind]}", type="primary"):
-            st.session_state["matches"] = (kind, name, _worked(store, kind, name, wanted))
+            found: list[Candidate] = []
+            st.session_state["matches"] = (kind, name, found)  # what is there when it is stopped
+            _work(store, kind, name, wanted, found)
         kept = st.session_state.get("matches")
         if kept and kept[:2] == (kind, name):
-            _listed(kind, name, kept[2])
+            _listed(kind, name, counterparts.ranked(kept[2]))
 
 
 def _kind() -> str:
@@ -54,6 +56,7 @@ def _unit(store: Store, kind: str) -> str:
 def _wanted() -> counterparts.Wanted:
     with st.expander("Only some of them"):
         text = st.text_input("Words in the name", key="matches.text")
+        may_go = st.checkbox("Leave out what cannot go whatever is tried", key="matches.may-go")
         tail = st.text_input(f"Longest tail of a gearbox, in {page.first_unit()}", key="matches.tail")  # fmt: skip
         rotation = st.segmented_control(
             "Rotation", ["ccw", "cw"], key="matches.rotation",
@@ -62,20 +65,22 @@ def _wanted() -> counterparts.Wanted:
     return counterparts.Wanted(
         text=text,
         rotation=rotation or "",
+        may_go=may_go,
         tail=counterparts.longest_tail(tail, unit=page.first_unit()),
     )
 
 
-def _worked(store: Store, kind: str, name: str, wanted: counterparts.Wanted) -> list[Candidate]:
-    """Each one worked out, with the progress shown; it can be stopped as any run of a screen can."""
+def _work(store: Store, kind: str, name: str, wanted: counterparts.Wanted, found: list[Candidate]) -> None:  # fmt: skip
+    """Each one worked out, with the progress shown; stopped, it leaves what was found so far."""
     count, rows = counterparts.counterparts(store, name, kind=kind, wanted=wanted)
     bar = st.progress(0.0, text=f"{count} {OTHERS[kind]}")
-    found = []
+    stop = st.empty()
+    stop.button("Stop, and show what was found so far")
     for number, one in enumerate(rows, 1):
         found.append(one)
-        bar.progress(number / count, text=f"{number} of {count}: {one.name}")
+        bar.progress(min(number / count, 1.0), text=f"{number} of {count}: {one.name}")
     bar.empty()
-    return counterparts.ranked(found)
+    stop.empty()
 
 
 def _listed(kind: str, name: str, found: list[Candidate]) -> None:
