@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from difflib import get_close_matches
+from typing import cast
 
 from sqlalchemy import ColumnElement, func, select, update
 from sqlalchemy.orm import Session
@@ -175,6 +176,14 @@ class Catalogue:
             session.execute(update(UnitRow).where(*_named(kind, name)).values(removed=True))
             return _summary(row).ref
 
+    def kinds(self, name: str) -> tuple[str, ...]:
+        """The kinds that have a unit of that name, those on the list; if none has, the removed ones."""
+        with self._store.session() as session:
+            asked = select(UnitRow.kind, UnitRow.removed).where(UnitRow.name_key == folded(name))
+            rows = session.execute(asked).all()
+        listed = {row.kind for row in rows if not row.removed}
+        return tuple(sorted(listed or {row.kind for row in rows}))
+
     def history(self, kind: str, name: str) -> Summaries:
         """Every revision of a unit, the first one first, also of a removed one.
 
@@ -239,7 +248,7 @@ def _listed(session: Session, kind: str | None, text: str) -> Sequence[UnitRow]:
         .group_by(UnitRow.kind, UnitRow.name_key)
         .subquery()
     )
-    asked = select(UnitRow).join(
+    asked = select(UnitRow.__table__).join(  # plain rows: a list has many
         newest,
         (UnitRow.kind == newest.c.kind)
         & (UnitRow.name_key == newest.c.name_key)
@@ -251,7 +260,8 @@ def _listed(session: Session, kind: str | None, text: str) -> Sequence[UnitRow]:
     for word in words(text):
         asked = asked.where(UnitRow.name_key.contains(word, autoescape=True))
     # in the order of their characters, which is the same in every database
-    return sorted(session.scalars(asked), key=lambda row: (row.kind, row.name_key))
+    rows = cast("Sequence[UnitRow]", session.execute(asked).all())
+    return sorted(rows, key=lambda row: (row.kind, row.name_key))
 
 
 def _not_found(session: Session, kind: str, name: str) -> InputError:

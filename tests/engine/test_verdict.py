@@ -15,6 +15,7 @@ import pytest
 
 from kb.model.check import VERDICTS, Check, Remedy
 from kb.model.record import Advice, Design
+from kb.sheets.reading import read
 from tests.engine.altered import KINDS, check_of, design_of, request_of
 from wizard.engine.design import design
 from wizard.engine.remedies import advise
@@ -335,3 +336,13 @@ def test_what_fails_later_is_said_now() -> None:
     )
     assert at_cut.word != "goes"
     assert not any(line.startswith("Fails already") for line in at_cut.lines)
+
+
+def test_names_and_ratings_alone_are_no_pass() -> None:
+    """Two units of which nothing is measured agree in whatever is known: that says nothing."""
+    text = 'units = "mm"\n[engine]\nname = "M"\nrotation = "ccw"\n[gearbox]\nname = "T"\nrotation = "{}"\n'
+    verdict = advise(read(text.format("ccw"))).verdict
+    assert verdict.word == "measure first"
+    assert "Nothing can be judged yet" in verdict.lines[1]
+    assert verdict.measure == ("engine.face", "gearbox.face", "engine.drive")
+    assert advise(read(text.format("cw"))).verdict.word == "does not go"

@@ -192,25 +192,14 @@ def _kind(store: Store, name: str, kind: str | None) -> str:
     """The kind of a unit by its name, where the name is enough."""
     if kind is not None:
         return kind
-    catalogue = Catalogue(store)
-    listed = catalogue.list()
-    kinds = [row.kind for row in listed if folded(row.name) == folded(name)]
-    if not kinds:  # one that was removed is still found by its name
-        kinds = [one for one in KINDS if _was_there(catalogue, one, name)]
+    kinds = Catalogue(store).kinds(name)
     if len(kinds) > 1:
         raise InputError(
-            "name", name, "more than one kind has it; add --kind " + " or ".join(sorted(kinds))
+            "name", name, "more than one kind has it; add --kind " + " or ".join(kinds)
         )
     if not kinds:
-        raise _not_found(listed, name)
+        raise _not_found(Catalogue(store).list(), name)
     return kinds[0]
-
-
-def _was_there(catalogue: Catalogue, kind: str, name: str) -> bool:
-    try:
-        return bool(catalogue.history(kind, name))
-    except InputError:
-        return False
 
 
 def _not_found(listed: list[UnitSummary], name: str) -> InputError:

@@ -21,6 +21,12 @@ def due_now(design: Design) -> tuple[Check, ...]:
     return tuple(check for check in design.checks if STAGES.index(check.due) <= reached)
 
 
+def _judged(design: Design) -> bool:
+    """Whether anything is due now, and not of the units' names and ratings alone."""
+    joints = (design.fixed, design.rotating, design.chain)
+    return bool(due_now(design)) and any(joint is not None for joint in joints)
+
+
 def chance(design: Design) -> float | None:
     """Chance that the axial checks will do: that something works at quote, that these sizes do after."""
     odds = design.chain.odds if design.chain else None
@@ -49,10 +55,10 @@ def judge(design: Design, remedies: Sequence[Remedy]) -> Verdict:
     cured = _cured(fails, remedies)
     hopeless = [c for c in fails if c.id not in cured and chance_of(design, c) < low]
     unsure = _unsure(design, now, fails, low=low, high=high)
-    if not now:
-        word, because = "measure first", []  # nothing has been judged, and that is no pass
-    elif hopeless:
+    if hopeless:
         word, because = "does not go", hopeless
+    elif not _judged(design):
+        word, because = "measure first", unsure  # no joint has been looked at, and that is no pass
     elif unsure:
         word, because = "measure first", unsure
     elif fails:
@@ -140,7 +146,16 @@ def _to_measure(design: Design, now: Sequence[Check]) -> tuple[str, ...]:
     elif odds is not None:
         now_works = odds.chance_these or 0.0
         keys += [r.dimension for r in odds.measure_next if r.chance_if_known > now_works + WORTH]
+    if not _judged(design):
+        keys += [
+            key for key in ("engine.face", "gearbox.face", "engine.drive") if not _has(design, key)
+        ]
     return tuple(dict.fromkeys(keys or _widest(design, now)))
+
+
+def _has(design: Design, key: str) -> bool:
+    unit, part = key.split(".")
+    return getattr(getattr(design.sides.request, unit), part, None) is not None
 
 
 def _widest(design: Design, now: Sequence[Check]) -> list[str]:
@@ -166,7 +181,7 @@ def _lines(
     guessed = [key for key in guesses(design.sides) if key in measure]
     if guessed:
         reasons.insert(0, f"A guess carries the answer: {', '.join(guessed[:3])}.")
-    if not due_now(design):
+    if not _judged(design) and word == "measure first":
         reasons = ["Nothing can be judged yet: the sheet has too little of either side."]
     lines += reasons[:3]
     if word == "goes with work" and remedies:
