@@ -14,7 +14,7 @@ from kb.store.place import open_store
 from tests.search.test_screening import thrown
 from wizard.desk import demo
 from wizard.desk.counterparts import belongings
-from wizard.desk.pooled import Swept, sweep
+from wizard.desk.pooled import Swept, processes, sweep
 from wizard.search.pairs import Owned, paired
 from wizard.search.screening import Screen, Shelf, shelved
 
@@ -49,7 +49,8 @@ def same(one: Swept, other: Swept) -> bool:
 def test_two_processes_say_what_one_says(many: Pool, tmp_path: Path) -> None:
     engines, boxes = many
     seen: list[tuple[int, int]] = []
-    two = sweep(engines, boxes, tmp_path / "two", workers=2, said=lambda *at: seen.append(at))
+    with processes(2) as run:
+        two = sweep(engines, boxes, tmp_path / "two", run=run, said=lambda *at: seen.append(at))
     assert two.hopeless.shape == (1000, 1000)
     assert seen[0] == (0, 20)
     assert seen[-1] == (20, 20)

@@ -21,7 +21,7 @@ from kb.store.names import folded
 from kb.store.place import Store
 from wizard.desk import pairing
 from wizard.desk.pairing import Worked
-from wizard.desk.pooled import Said, sweep
+from wizard.desk.pooled import Said, processes, sweep
 from wizard.engine.remedies import advise, judge_without
 from wizard.search.pairs import BETWEEN, Owned, companion_kinds, paired
 from wizard.search.screening import Screen, Shelf, shelved
@@ -117,7 +117,8 @@ def sweep_catalogue(
     """
     owned, catalogue = belongings(store), Catalogue(store)
     engines, boxes = ([owned(unit) for _, unit in catalogue.units(kind)] for kind in SIDES)
-    swept = sweep(engines, boxes, folder, workers=workers, said=said)
+    with processes(workers) as run:
+        swept = sweep(engines, boxes, folder, run=run, said=said)
     for row, column, upright in swept.left():
         yield engines[row].unit.name, boxes[column].unit.name, upright
 

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 from zipfile import BadZipFile
@@ -52,7 +52,7 @@ def sweep(
     boxes: Sequence[Owned],
     folder: Path,
     *,
-    workers: int = 0,
+    run: Run | None = None,
     block: int = BLOCK,
     said: Said = lambda done, of: None,
 ) -> Swept:
@@ -61,7 +61,7 @@ def sweep(
     Args:
         engines, boxes: The units with what belongs to them.
         folder: Where the blocks are kept; a run that was broken off goes on from there.
-        workers: Processes of a cluster on this machine (the extra ``pool``); 0 works them out here.
+        run: What works the blocks out, as `processes` gives it; this process by default.
         block: Engines in one block.
         said: Called with the blocks done and how many there are.
     Raises:
@@ -75,12 +75,12 @@ def sweep(
         missing = [start for start in starts if not _file(folder, start).exists()]
         said(len(starts) - len(missing), len(starts))
         if missing:
-            laid = Laid(tuple(boxes), Shelf([shelved(one.unit, one.belongs) for one in boxes]))
-            with _cluster(workers) as run:
-                jobs = [(start, tuple(engines[start : start + block])) for start in missing]
-                for done, (start, part) in enumerate(run(laid, jobs), len(starts) - len(missing) + 1):  # fmt: skip
-                    _write(_file(folder, start), part)
-                    said(done, len(starts))
+            laid = _laid(boxes)
+            jobs = [(start, tuple(engines[start : start + block])) for start in missing]
+            worked = (run or _here)(laid, jobs)
+            for done, (start, part) in enumerate(worked, len(starts) - len(missing) + 1):
+                _write(_file(folder, start), part)
+                said(done, len(starts))
         parts = [_read(_file(folder, start)) for start in starts]
     except OSError as error:
         raise StoreError(f"{folder}: {(error.strerror or 'no reason given').lower()}") from error
@@ -90,10 +90,11 @@ def sweep(
 
 @dataclass(frozen=True)
 class Laid:
-    """All gearboxes, laid out once for every block."""
+    """All gearboxes, laid out once for every block; of each form one whole, by its place."""
 
-    boxes: tuple[Owned, ...]
+    boxes: Mapping[int, Owned]
     shelf: Shelf
+    screen: Screen = field(default_factory=Screen)
 
 
 Part = tuple[NDArray[np.bool_], NDArray[np.bool_], NDArray[np.bool_]]
@@ -101,24 +102,36 @@ Jobs = Sequence[tuple[int, tuple[Owned, ...]]]
 Run = Callable[[Laid, Jobs], Iterator[tuple[int, Part]]]
 
 
+def _laid(boxes: Sequence[Owned]) -> Laid:
+    shelf = Shelf([shelved(one.unit, one.belongs) for one in boxes])
+    return Laid({place: boxes[place] for place in shelf.examples}, shelf)
+
+
 def work(laid: Laid, start: int, engines: Sequence[Owned]) -> tuple[int, Part]:
     """One block: some engines against all gearboxes."""
-    screen = Screen()
-    rows = [_row(screen, laid, one) for one in engines]
+    rows = [_row(laid, one) for one in engines]
     return start, tuple(np.array([row[n] for row in rows], dtype=bool) for n in range(3))  # type: ignore[return-value]
 
 
-def _row(screen: Screen, laid: Laid, engine: Owned) -> Part:
+def _row(laid: Laid, engine: Owned) -> Part:
     mine: Shelved = shelved(engine.unit, engine.belongs)
-    sure = screen.one(mine, laid.shelf, lambda place: paired(engine, laid.boxes[place]))
+    sure = laid.screen.one(mine, laid.shelf, lambda place: paired(engine, laid.boxes[place]))
     return sure.hopeless, sure.upright, sure.known
 
 
+def _here(laid: Laid, jobs: Jobs) -> Iterator[tuple[int, Part]]:
+    return (work(laid, *job) for job in jobs)
+
+
 @contextmanager
-def _cluster(workers: int) -> Iterator[Run]:
-    """What runs the blocks: this process, or a cluster of so many on this machine."""
+def processes(workers: int) -> Iterator[Run]:
+    """What works blocks out: this process, or a cluster of so many more on this machine.
+
+    Raises:
+        InputError: there is to be a cluster, and the extra ``pool`` is not installed.
+    """
     if workers < 1:
-        yield lambda laid, jobs: (work(laid, *job) for job in jobs)
+        yield _here
         return
     try:
         from distributed import Client, LocalCluster, as_completed

@@ -171,6 +171,11 @@ class Shelf:
         self.ends = np.cumsum([len(one.discs) for one in units], dtype=np.intp)
         self.alike = tuple(_alike(units))
 
+    @property
+    def examples(self) -> tuple[int, ...]:
+        """The places of the units that stand for all of their form: the only ones asked for."""
+        return tuple(int(group.places[0]) for group in self.alike)
+
     def __len__(self) -> int:
         return len(self.names)
 
@@ -239,7 +244,8 @@ class Screen:
 
         Args:
             own: The unit. shelf: Its counterparts.
-            ask: The whole request of a pair, by the counterpart's place on the shelf.
+            ask: The whole request of a pair, by the counterpart's place on the shelf; asked
+                for the shelf's `examples` only.
         """
         hopeless, upright, known = (np.zeros(len(shelf), dtype=bool) for _ in range(3))
         if not own.sound:
