@@ -9,7 +9,7 @@ from __future__ import annotations
 import os
 import sqlite3
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 from types import TracebackType
 from typing import Any
@@ -230,8 +230,35 @@ def _bring_up_to_date(store: Store) -> None:
         return
     from kb.store.upgrade import upgrade  # Alembic is loaded only where there is work for it
 
+    if step is not None:
+        _copy_before(store)
     with store.told():
         upgrade(store.engine, place=store.place)
+
+
+def _copy_before(store: Store) -> None:
+    """A copy of an older store beside it, before it is brought up to date; a server's is its own.
+
+    Raises:
+        StoreError: there is no room for it; nothing was changed.
+    """
+    if "://" in store.place:
+        return
+    copy = Path(f"{store.place}.before-{STEPS[-1]}")
+    if copy.exists():
+        return
+    beside = copy.with_name(copy.name + ".part")
+    with store.told():
+        try:
+            with closing(sqlite3.connect(store.place)) as old, closing(sqlite3.connect(beside)) as new:  # fmt: skip
+                old.backup(new)
+            beside.replace(copy)
+        except OSError as error:
+            reason = error.strerror or "no reason given"
+            raise StoreError(f"{copy}: no copy can be made first ({reason.lower()})") from error
+        finally:
+            with suppress(OSError):
+                beside.unlink(missing_ok=True)
 
 
 def _step(connection: Connection, place: str) -> str | None:

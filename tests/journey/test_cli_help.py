@@ -55,7 +55,7 @@ def test_every_example_can_be_typed(where: str) -> None:
 
 def test_the_help_teaches() -> None:
     said = trialfit("--help").stdout
-    for name in ("demo", "pair", "units", "jobs", "bench", "scan", "find", "shop", "app"):
+    for name in ("demo", "pair", "units", "jobs", "bench", "scan", "find", "shop", "store", "app"):
         assert re.search(rf"^  {name} +\S", said, re.MULTILINE)
     assert "TRIALFIT_STORE" in said
     assert len(examples(said)) == 5

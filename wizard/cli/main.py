@@ -34,6 +34,7 @@ COMMANDS = {
     "scan": "wizard.cli.scan",
     "find": "wizard.cli.find",
     "shop": "wizard.cli.shop",
+    "store": "wizard.cli.keeping",
     "app": "wizard.cli.app",
 }
 SHORT = {
@@ -45,6 +46,7 @@ SHORT = {
     "scan": "Holes of a scan or photo, sized by distances measured on the part.",
     "find": "What could go with a unit; which face some holes are.",
     "shop": "The shop: machines, rates and times.",
+    "store": "Back up everything that is kept, put it back, move it, take in another shop's.",
     "app": "Open the screens in a browser.",
 }
 

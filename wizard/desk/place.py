@@ -6,7 +6,8 @@ import threading
 from pathlib import Path
 
 from kb.store.place import Store as Store
-from kb.store.place import data_folder, default_url
+from kb.store.place import data_folder
+from kb.store.place import default_url as default_url
 from kb.store.place import open_store as open_at
 
 DEMO = "demo.sqlite"

@@ -1,0 +1,202 @@
+"""The store as a whole: backed up, put back, moved to another place, another shop's archive taken in."""
+
+from __future__ import annotations
+
+import json
+import tempfile
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, fields
+from pathlib import Path
+from typing import Any
+
+from kb.errors import InputError, StoreError
+from kb.model.unit import Unit
+from kb.sheets.writing import write_unit
+from kb.store import archive, files
+from kb.store.archive import About
+from kb.store.catalogue import Catalogue
+from kb.store.flat import flatten
+from kb.store.names import folded
+from kb.store.place import Store, open_store
+from kb.store.records import Records, RecordSummary
+
+NEW, SAME, OTHER = "new", "the same", "different"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Offered:
+    """One unit or job of another shop's archive beside what is kept here.
+
+    Attributes:
+        what: engine, gearbox, flexplate, flywheel, clutch or job. name: The unit, or the job.
+        stands: new, the same, or different. says: What would be done with it.
+    """
+
+    what: str
+    name: str
+    stands: str
+    says: str
+
+
+def back_up(store: Store, to: Path) -> About:
+    """Write the whole store as one archive, units also as sheets for people; others may go on working.
+
+    Raises:
+        StoreError: the file is there already or cannot be written; nothing is left behind.
+    """
+    sheets = {}
+    for number, (ref, unit) in enumerate(Catalogue(store).units(), 1):
+        sheets[f"units/{ref.kind}/{number:06d}.toml"] = write_unit(unit)
+    return archive.write(store, to, sheets=sheets)
+
+
+def put_back(url: str | Path, file: Path) -> About:
+    """Put an archive into a new, empty store; everything is held against its digest.
+
+    Raises:
+        InputError: the address cannot be read. StoreError: the store holds something already,
+            or the archive is not whole; nothing was written.
+    """
+    archive.read_about(file)  # before a store is made for it
+    with open_store(url) as store:
+        return archive.put_back(store, file)
+
+
+def move(store: Store, url: str | Path) -> About:
+    """Copy the whole store to another place, such as a server; the old one stays as it is.
+
+    Raises:
+        InputError, StoreError: as `back_up` and `put_back`.
+    """
+    with tempfile.TemporaryDirectory() as folder, open_store(url) as other:
+        if other.place == store.place:
+            raise InputError("to", str(url), "write another place than the one it is in")
+        file = Path(folder) / "store.zip"
+        back_up(store, file)
+        return archive.put_back(other, file)
+
+
+# ── another shop's archive ──────────────────────────────────────────────────
+
+
+def offered(store: Store, file: Path) -> list[Offered]:
+    """What another shop's archive holds, beside what is kept here; nothing is taken.
+
+    Raises:
+        StoreError: the archive is not whole, or made by a newer program.
+    """
+    with tempfile.TemporaryDirectory() as folder, _theirs(folder, file) as theirs:
+        return [*_units(store, theirs), *_jobs(store, theirs)]
+
+
+def take_in(store: Store, file: Path, *, by: str = "", only: Sequence[str] = ()) -> list[Offered]:
+    """Take in what another shop's archive has and this one has not, or has otherwise.
+
+    A unit of a name that is kept here becomes its next revision, a job takes the next number;
+    nothing that is kept changes.
+
+    Args:
+        only: Names to take; all by default.
+    Raises:
+        InputError: a name that the archive has not. StoreError: as `offered`.
+    """
+    with tempfile.TemporaryDirectory() as folder, _theirs(folder, file) as theirs:
+        found = [*_units(store, theirs), *_jobs(store, theirs)]
+        unknown = set(only) - {one.name for one in found}
+        if unknown:
+            raise InputError("only", min(unknown), "write the name of a unit or job it holds")
+        wanted = [one for one in found if one.stands != SAME and (not only or one.name in only)]
+        names = {(one.what, one.name) for one in wanted}
+        Catalogue(store).add_all(
+            [unit for ref, unit in Catalogue(theirs).units() if (ref.kind, ref.name) in names], by
+        )
+        for row in _every_job(theirs):
+            if ("job", _job_name(row)) in names:
+                _take_job(store, theirs, row, file.name, by)
+        return wanted
+
+
+def _theirs(folder: str, file: Path) -> Store:
+    """The archive as a store of its own, for as long as it is looked at."""
+    theirs = open_store(Path(folder) / "theirs.sqlite")
+    try:
+        archive.put_back(theirs, file)
+    except BaseException:
+        theirs.close()
+        raise
+    return theirs
+
+
+def _units(store: Store, theirs: Store) -> list[Offered]:
+    ours = {(row.kind, row.ref.name): row for row in Catalogue(store).list()}
+    by_key = {(kind, folded(name)): row for (kind, name), row in ours.items()}
+    found = []
+    for ref, unit in Catalogue(theirs).units():
+        row = by_key.get((ref.kind, folded(ref.name)))
+        if row is None:
+            stands, says = NEW, "would be added"
+        elif flatten(Catalogue(store).get(row.kind, row.name)) == flatten(unit):
+            stands, says = SAME, "nothing to do"
+        else:
+            stands = OTHER
+            differs = _differs(Catalogue(store).get(row.kind, row.name), unit)
+            says = f"would become revision {row.revision + 1}; differs in {differs}"
+        found.append(Offered(what=ref.kind, name=ref.name, stands=stands, says=says))
+    return found
+
+
+def _differs(ours: Unit, theirs: Unit) -> str:
+    a, b = flatten(ours), flatten(theirs)
+    keys = [
+        key
+        for one, other in ((a.lengths, b.lengths), (a.facts, b.facts), (a.parts, b.parts))
+        for key in sorted({*one, *other})
+        if one.get(key) != other.get(key)
+    ]
+    more = f" and {len(keys) - 3} more" if len(keys) > 3 else ""
+    return ", ".join(keys[:3]) + more
+
+
+def _every_job(store: Store) -> list[RecordSummary]:
+    records = Records(store)
+    return [issue for row in reversed(records.list()) for issue in records.history(row.number)]
+
+
+def _job_name(row: RecordSummary) -> str:
+    return f"{row.number}{row.issue} {row.title}"
+
+
+def _jobs(store: Store, theirs: Store) -> list[Offered]:
+    records = Records(store)
+    kept = {records.get(row.number, row.issue).digest: row for row in _every_job(store)}
+    found = []
+    for row in _every_job(theirs):
+        same = kept.get(Records(theirs).get(row.number, row.issue).digest)
+        says = f"is job {same.number}{same.issue} here" if same else "would take the next number"
+        found.append(
+            Offered(what="job", name=_job_name(row), stands=SAME if same else NEW, says=says)
+        )
+    return found
+
+
+def _take_job(store: Store, theirs: Store, row: RecordSummary, origin: str, by: str) -> None:
+    """A job as it was kept there, with what was written to it since, its files among it."""
+    record = Records(theirs).get(row.number, row.issue)
+    content: Mapping[str, Any] = json.loads(record.document)
+    names = [
+        one.name for one in fields(row) if one.name not in ("number", "issue", "state", "made_by")
+    ]
+    kept = Records(store).keep(
+        content, by=row.made_by, **{name: getattr(row, name) for name in names}
+    )
+    if kept.digest != record.digest:
+        raise StoreError(
+            f"{store.place}: job {row.number}{row.issue} did not arrive as it was kept"
+        )
+    note = f"Taken from {origin}, where it is job {row.number}{row.issue}, {row.state}."
+    Records(store).write(kept.number, kind="note", text=note, by=by)
+    for entry in Records(theirs).entries(row.number, row.issue):
+        if entry.kind == "file":
+            files.put(store, files.get(theirs, entry.key))
+        if entry.kind != "state":  # how far it is here, this shop says itself
+            Records(store).write(kept.number, kind=entry.kind, key=entry.key, text=entry.text, figure=entry.figure, by=entry.by)  # fmt: skip
