@@ -5,11 +5,13 @@ One inch is 25.4 mm exactly (the international yard and pound agreement of 1959)
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from streamlit.testing.v1 import AppTest
 
+from kb.model.unit import Engine
 from tests.app.conftest import Open, press, written
 from wizard.desk import units
 from wizard.desk.place import open_store
@@ -111,3 +113,28 @@ def test_an_engine_leads_on_to_its_pairing(screen: Open, shop: Path) -> None:
     app = press(screen("catalogue", unit="Marl four", kind="engine"), "Pair this engine")
     assert app.title[0].value == "Pairing"
     assert app.selectbox[0].value == "Marl four"
+
+
+def test_a_reading_is_taken_by_hand(screen: Open, shop: Path) -> None:
+    with open_store(shop) as store:
+        unit = units.show(store, "Marl four")[0]
+        assert isinstance(unit, Engine)
+        assert unit.drive is not None
+        assert unit.drive.standoff is not None
+        other = replace(unit.drive.standoff.first, value=12.4, typed="12.4 ± 0.02", below=0.02, above=0.02, by="B. Ryle")  # fmt: skip
+        units.add_reading(store, "Marl four", "engine.drive.standoff", other)
+    app = screen("catalogue", unit="Marl four", kind="engine")
+    assert "THEY DISAGREE" in written(app)
+    take = next(one for one in app.radio if one.label == "Take")
+    assert take.options[0] == "all of them, combined"
+    assert "12.40 mm" in take.options[1]
+    assert "B. Ryle" in take.options[1]
+    take.set_value(1).run()
+    press(app, "Take it")
+    assert "reading 1 of 2 is taken, chosen by hand" in written(app)
+    with open_store(shop) as store:
+        kept = units.show(store, "Marl four")[0]
+        assert isinstance(kept, Engine)
+        assert kept.drive is not None
+        assert kept.drive.standoff is not None
+        assert kept.drive.standoff.first.value == 12.4

@@ -11,8 +11,9 @@ from pypdf import PdfReader
 
 from kb.errors import InputError
 from kb.model.record import Record
+from kb.store.catalogue import Catalogue
 from tests.app.conftest import SHEET, Open, press, written
-from wizard.desk import pairing, papers
+from wizard.desk import keeping, pairing, papers
 from wizard.desk import shop as desk
 from wizard.desk.place import open_store
 
@@ -96,3 +97,14 @@ def test_a_machine_nobody_can_mean_keeps_nothing(shop: Path) -> None:
         kept = desk.keep_typed(store, name="", address="", tables={}, machines=[{"name": "L", "kind": "lathe", "swing": "13 in", "chuck": ""}])  # fmt: skip
     assert kept.machines[0].swing == pytest.approx(330.2)
     assert kept.machines[0].chuck is None
+
+
+def test_a_backup_is_made_on_the_shops_screen(screen: Open, shop: Path, tmp_path: Path) -> None:
+    app = press(screen("shop"), "Make a backup now")
+    held = app.session_state["shop.packed"]
+    assert any("The backup" in one.proto.label for one in app.get("download_button"))
+    with keeping.uploaded("../../b.zip", held) as file:
+        assert file.name == "b.zip"
+        keeping.put_back(tmp_path / "again.sqlite", file)
+    with open_store(tmp_path / "again.sqlite") as store:
+        assert [row.name for row in Catalogue(store).list("engine")] == ["Marl four"]

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+import re
 import tempfile
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, fields
 from pathlib import Path
 from typing import Any
@@ -48,6 +50,29 @@ def back_up(store: Store, to: Path) -> About:
     for number, (ref, unit) in enumerate(Catalogue(store).units(), 1):
         sheets[f"units/{ref.kind}/{number:06d}.toml"] = write_unit(unit)
     return archive.write(store, to, sheets=sheets)
+
+
+def packed(store: Store) -> bytes:
+    """What `back_up` writes, to be taken along.
+
+    Raises:
+        StoreError: the store cannot be read, or there is no room.
+    """
+    with tempfile.TemporaryDirectory() as folder:
+        file = Path(folder) / "store.zip"
+        back_up(store, file)
+        return file.read_bytes()
+
+
+@contextmanager
+def uploaded(name: str, written: bytes) -> Iterator[Path]:
+    """An archive that was uploaded, as a file; its name is shown, never used as a path."""
+    with tempfile.TemporaryDirectory() as folder:
+        file = (
+            Path(folder) / f"{re.sub(r'[^A-Za-z0-9 -]', '', Path(name).stem)[:60] or 'archive'}.zip"
+        )
+        file.write_bytes(written)
+        yield file
 
 
 def put_back(url: str | Path, file: Path) -> About:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import date
 from typing import Any
 
 import streamlit as st
 
 from kb.model.shop import MACHINES, Shop
 from wizard.app import page, signs
+from wizard.desk import keeping
 from wizard.desk import shop as desk
 from wizard.desk.place import Store
 
@@ -47,6 +49,7 @@ def show() -> None:
         if typed is not None:
             _keep(store, typed)
         _away(store)
+        _anothers(store)
         _rules()
 
 
@@ -117,6 +120,39 @@ def _keep(store: Store, typed: dict[str, Any]) -> None:
 def _away(store: Store) -> None:
     st.subheader("Take away", anchor=False)
     st.download_button("The shop's sheet", desk.sheet(store), file_name="shop.toml", mime="application/toml", on_click="ignore")  # fmt: skip
+    page.quiet(
+        "Everything that is kept, as one archive any program can open: units, jobs, what was attached. "
+        "Keep one off this machine; trialfit store restore puts it back."
+    )
+    if st.button("Make a backup now"):
+        with st.spinner("Reading everything and checking it"):
+            st.session_state["shop.packed"] = keeping.packed(store)
+    if held := st.session_state.get("shop.packed"):
+        name = f"trialfit-{date.today().isoformat()}.zip"
+        st.download_button(f"The backup, {len(held) / 1e6:.1f} MB", held, file_name=name, mime="application/zip", on_click="ignore")  # fmt: skip
+
+
+def _anothers(store: Store) -> None:
+    """Another shop's archive: what it holds, beside what is kept here, before anything is taken."""
+    st.subheader("Take in another shop's archive", anchor=False)
+    given = st.file_uploader("An archive (.zip)", type=["zip"], max_upload_size=200)
+    if given is None:
+        return
+    with keeping.uploaded(given.name, given.getvalue()) as file:
+        found = keeping.offered(store, file)
+        new = [one for one in found if one.stands != keeping.SAME]
+        page.quiet(
+            f"{len(found)} units and jobs in it, {len(new)} of them not kept here like that."
+        )
+        rows = [(one.what, one.name, one.stands, one.says) for one in new]
+        st.html(signs.table(["what", "name", "here it is", "and"], rows))
+        by = st.text_input("Who takes it in", max_chars=80, key="shop.taken-by")
+        if st.button(f"Take in these {len(new)}", disabled=not new):
+            taken = keeping.take_in(store, file, by=by)
+            st.session_state["shop.said"] = (
+                f"{len(taken)} taken in; nothing that was kept has changed."
+            )
+            st.rerun()
 
 
 def _rules() -> None:
