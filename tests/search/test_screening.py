@@ -24,7 +24,7 @@ from kb.store.place import open_store
 from wizard.desk import demo
 from wizard.desk.counterparts import belongings
 from wizard.engine.answer import answer
-from wizard.engine.remedies import advise, judge_without
+from wizard.engine.remedies import advise
 from wizard.search.pairs import paired
 from wizard.search.screening import Screen, Screened, Shelf, shelved
 
@@ -105,7 +105,7 @@ def test_what_is_sure_is_what_the_engine_says(shop: Shop, seed: int) -> None:
             whole = advise(request)
         except (InputError, OutOfScope, NotTabulated) as error:
             with pytest.raises(type(error)):  # refused, with or without ways out
-                judge_without(request)
+                advise(request, ways_out=False)
             continue
         told = answer(whole)
         fixed = told["lineup"].get("fixed")
@@ -114,7 +114,7 @@ def test_what_is_sure_is_what_the_engine_says(shop: Shop, seed: int) -> None:
             assert bool(fixed["windows"]) == sure.upright[place]
         if sure.hopeless[place]:
             assert whole.verdict.word == "does not go"
-            short = judge_without(request)
+            short = advise(request, ways_out=False)
             assert short.verdict.lines[:2] == whole.verdict.lines[:2]
             assert short.verdict.because == whole.verdict.because
             assert answer(short)["lineup"] == told["lineup"]

@@ -22,7 +22,7 @@ from kb.store.place import Store
 from wizard.desk import pairing
 from wizard.desk.pairing import Worked
 from wizard.desk.pooled import Said, processes, sweep
-from wizard.engine.remedies import advise, judge_without
+from wizard.engine.remedies import advise
 from wizard.search.pairs import BETWEEN, Owned, companion_kinds, paired
 from wizard.search.screening import Screen, Shelf, shelved
 
@@ -188,7 +188,7 @@ def belongings(store: Store) -> Callable[[Unit], Owned]:
 
 def _candidate(row: UnitSummary, request: Request, *, hopeless: bool) -> Candidate:
     try:
-        advice = judge_without(request) if hopeless else advise(request)
+        advice = advise(request, ways_out=not hopeless)
     except (InputError, OutOfScope, NotTabulated) as error:
         return Candidate(
             name=row.name, kind=row.kind, drive=row.drive or "", verdict=REFUSED, reason=str(error), windows="",

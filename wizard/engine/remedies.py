@@ -31,8 +31,11 @@ def advise(
     *,
     shop_limits: Mapping[str, float] | None = None,
     shop_instruments: Mapping[str, Instrument] | None = None,
+    ways_out: bool = True,
 ) -> Advice:
     """Work a request out, try the ways out of what fails, and judge.
+
+    Without ``ways_out`` none is tried: the verdict is the same where it is known that none cures.
 
     Raises:
         InputError: something nobody can mean. OutOfScope: beyond a method's reach.
@@ -47,7 +50,7 @@ def advise(
     made = design(request, shop_limits=shop_limits, shop_instruments=shop_instruments)
     fails = _fails(made)
     remedies: list[Remedy] = []
-    if fails:
+    if fails and ways_out:
         for proposal in itertools.islice(proposals(made, fails), MOST_TRIED):
             enough = {one.costs for one in remedies if set(one.cures) >= fails}
             if proposal.costs not in enough:  # the first of a sort that cures all is enough
@@ -55,21 +58,6 @@ def advise(
         remedies += _together(request, remedies, made, run)
     remedies.sort(key=lambda one: -len(one.cures))
     return Advice(design=made, remedies=tuple(remedies), verdict=judge(made, remedies))
-
-
-def judge_without(
-    request: Request,
-    *,
-    shop_limits: Mapping[str, float] | None = None,
-    shop_instruments: Mapping[str, Instrument] | None = None,
-) -> Advice:
-    """The advice on a request that no way out can cure: nothing is tried, the verdict is the same.
-
-    Raises:
-        InputError: something nobody can mean. OutOfScope: beyond a method's reach.
-    """
-    made = design(request, shop_limits=shop_limits, shop_instruments=shop_instruments)
-    return Advice(design=made, remedies=(), verdict=judge(made, ()))
 
 
 def _fails(made: Design) -> frozenset[str]:
