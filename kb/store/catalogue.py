@@ -91,6 +91,23 @@ class Catalogue:
         """
         return self.add_all([unit], by)[0]
 
+    def add_after(self, unit: Unit, revision: int, by: str = "") -> UnitRef | None:
+        """Keep a unit as the revision after the one it was made from; nothing if there is a newer one.
+
+        Args:
+            revision: The revision it was made from; 0 when there was none.
+        Raises:
+            InputError, StoreError: as `add`.
+        """
+        check_text(by, key="by")
+        check_name(unit.name, key=f"{kind_of(unit)}.name")
+        flat = flatten(unit)
+        with self._store.writing() as session:
+            named = _named(kind_of(unit), unit.name)
+            if (session.scalar(select(func.max(UnitRow.revision)).where(*named)) or 0) != revision:
+                return None
+            return _added(session, unit, flat, by)
+
     def add_all(self, units: Sequence[Unit], by: str = "") -> Refs:
         """Keep several units as `add` does, all of them or none.
 

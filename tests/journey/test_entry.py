@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from importlib.resources import files
 from pathlib import Path
+from threading import Thread
 
 import pytest
 from scipy.optimize import least_squares
@@ -187,3 +188,45 @@ def test_no_name_is_no_unit_yet() -> None:
     assert entry.unit_of("engine", {"drive.standoff": "12"}) is None
     unnamed: Unit | None = entry.unit_of("clutch", {"name": "  "})
     assert unnamed is None
+
+
+def test_four_who_keep_one_unit_at_once_lose_no_reading(tmp_path: Path) -> None:
+    """Each keeps ten readings of its own; whoever comes second joins the other's to its own."""
+    place = tmp_path / "s.sqlite"
+    open_store(place).close()
+    told: list[BaseException] = []
+
+    def bench(number: int) -> None:
+        try:
+            with open_store(place, patience_s=60) as store:
+                for reading in range(5):
+                    typed = {"name": "Tarn", "units": "mm", "drive.standoff": f"{10 + number}.{reading:02d}", "by": f"bench {number}"}  # fmt: skip
+                    entry.keep(store, "engine", typed)
+        except BaseException as error:
+            told.append(error)
+
+    benches = [Thread(target=bench, args=(number,)) for number in range(4)]
+    for one in benches:
+        one.start()
+    for one in benches:
+        one.join()
+    assert told == []
+    with open_store(place) as store:
+        assert len(Catalogue(store).history("engine", "Tarn")) == 20
+        unit = Catalogue(store).get("engine", "Tarn")
+        kept = {one.typed for one in unit.drive.standoff.readings}  # type: ignore[union-attr]
+        says = entry.kept_says(store, Catalogue(store).ref("engine", "Tarn"))
+    assert kept == {f"{10 + number}.{reading:02d}" for number in range(4) for reading in range(5)}
+    assert "Revision 19, kept by bench" in says
+    assert "stays readable" in says
+
+
+def test_a_unit_taken_out_comes_back_as_typed(tmp_path: Path) -> None:
+    with open_store(tmp_path / "s.sqlite") as store:
+        entry.keep(store, "engine", {"name": "Tarn", "units": "mm", "drive.standoff": "10"})
+        units.add_from_text(store, 'units = "mm"\n[gearbox]\nname = "Tarn"\n')
+        Catalogue(store).remove("engine", "Tarn")
+        ref = entry.keep(store, "engine", {"name": "tarn", "units": "mm", "drive.standoff": "11"})
+        assert ref.revision == 2
+        unit = Catalogue(store).get("engine", "Tarn")
+        assert [one.typed for one in unit.drive.standoff.readings] == ["11"]  # type: ignore[union-attr]

@@ -12,7 +12,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any, TypeVar
 
-from kb.errors import InputError
+from kb.errors import InputError, StoreError
 from kb.model.unit import Unit
 from kb.quantity import Dimension
 from kb.rules.loader import instruments
@@ -20,9 +20,8 @@ from kb.sheets.declared import UNIT_NOUNS, Key, keys_of
 from kb.sheets.reading import read_units
 from kb.sheets.writing import reading_text
 from kb.standards import materials
-from kb.store.catalogue import Catalogue, UnitRef
+from kb.store.catalogue import Catalogue, UnitRef, UnitSummary
 from kb.store.flat import Fact, Flat, flatten, restore
-from kb.store.names import folded
 from kb.store.place import Store
 from wizard import words
 from wizard.desk import hole_lines, units
@@ -35,6 +34,7 @@ DRIVES = ("converter", "shaft", "driven")
 WAYS = ("circle", "x-y", "distances")  # how the holes of a part are placed
 _OF_DRIVE = {"converter": ("converter", "pump"), "shaft": ("shaft", "release"), "driven": ("driven",)}  # fmt: skip
 _ENDS = {"band": ("low", "high"), "point": ("x", "y")}
+TRIES = 20  # times a unit is joined anew because somebody else kept it in between
 HOW = "#how"
 T = TypeVar("T")
 _OFF_LINE = ("bolt", "grade", "through", "socket_room", "hollow")  # of a hole, but of no line
@@ -201,10 +201,34 @@ def keep(store: Store, kind: str, typed: Typed, *, drive: str = "") -> UnitRef:
     new = unit_of(kind, typed, drive=drive)
     if new is None:
         raise InputError(f"{kind}.name", "(empty)", "a unit of the catalogue needs a name")
-    catalogue = Catalogue(store)
-    if any(folded(row.name) == folded(new.name) for row in catalogue.list(kind)):
-        new = _with_earlier(new, catalogue.get(kind, new.name))
-    return catalogue.add_all([new], by=typed.get("by", "").strip())[0]
+    catalogue, by = Catalogue(store), typed.get("by", "").strip()
+    for _ in range(TRIES):
+        before = _newest(catalogue, kind, new.name)
+        joined = new
+        if before is not None and not before.removed:
+            joined = _with_earlier(new, catalogue.get(kind, new.name, before.revision))
+        if ref := catalogue.add_after(joined, before.revision if before else 0, by):
+            return ref  # else somebody has kept a revision in between: take it along, too
+    raise StoreError(f"{store.place}: others keep this unit again and again; try once more")
+
+
+def _newest(catalogue: Catalogue, kind: str, name: str) -> UnitSummary | None:
+    try:
+        return catalogue.history(kind, name)[-1]
+    except InputError:
+        return None
+
+
+def kept_says(store: Store, ref: UnitRef) -> str:
+    """What was kept, and whose revision came before it."""
+    if ref.revision == 1:
+        return f"Kept: {ref}."
+    before = Catalogue(store).history(ref.kind, ref.name)[-2]
+    by = f" by {before.made_by}" if before.made_by else ""
+    return (
+        f"Kept: {ref}. Revision {before.revision}, kept{by} on {before.made_on.date().isoformat()}, "
+        "stays readable; readings that differ stand beside each other."
+    )
 
 
 def _with_earlier(new: Unit, old: Unit) -> Unit:

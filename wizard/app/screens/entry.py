@@ -284,7 +284,7 @@ def _so_far(store: Store, mark: str, kind: str, drive: str, typed: dict[str, str
     with st.container(horizontal=True):
         if st.button("Keep it in the catalogue", type="primary", disabled=unit is None):
             ref = entry.keep(store, kind, typed, drive=drive)
-            _done(store, mark, f"Kept: {page.plain(str(ref))}.")
+            _done(store, mark, page.plain(entry.kept_says(store, ref)))
         if st.button("Throw this entry away"):
             _done(store, mark, "The entry has been thrown away.")
     if unit is None and not typed.get("name"):
