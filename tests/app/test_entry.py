@@ -71,3 +71,12 @@ def test_a_kept_unit_is_opened_for_another_reading(screen: Open, shop: Path) -> 
     assert unit.drive is not None
     assert unit.drive.standoff is not None
     assert [one.typed for one in unit.drive.standoff.readings] == ["12.04 ± 0.02", "12.00"]
+
+
+def test_a_way_that_got_lost_leaves_the_holes_where_they_are(screen: Open, place: Path) -> None:
+    """A browser that sends no choice at all: the boxes are those of the usual way, not none."""
+    app = screen("entry")
+    way = next(one for one in app.radio if one.label == "How the holes are placed")
+    app.session_state[way.key] = None
+    app.run()
+    assert any("Bolt holes (engine face)" in one.label for one in app.text_area)

@@ -75,6 +75,7 @@ class Visit:
         self.page.wait_for_timeout(300)  # the run that what was typed sets off has begun
         still = "[data-testid=stApp][data-test-script-state=notRunning]"
         self.page.locator(still).wait_for(state="attached")
+        self.page.wait_for_function("() => !document.querySelector('[data-stale=true]')")
 
     def sideways(self) -> int:
         """How much wider than the window the page is, in points of the screen."""

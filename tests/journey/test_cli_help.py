@@ -87,6 +87,7 @@ def test_the_commands_are_these() -> None:
         "scan",
         "find",
         "shop",
+        "store",
         "app",
     ]
 

@@ -186,7 +186,8 @@ def _way(mark: str, group: Group) -> str:
     if not st.session_state.get(at):
         st.session_state[at] = entry.way(group.key, {})
     way = st.radio("How the holes are placed", list(PLACED), key=at, format_func=PLACED.__getitem__)
-    return str(way)
+    # a choice that got lost on its way from the browser is as it stood before it was made
+    return str(way) if way in PLACED else entry.way(group.key, {})
 
 
 def _box(mark: str, one: Box) -> None:
