@@ -181,13 +181,20 @@ def _sketch(kind: str, key: str) -> None:
 
 
 def _way(mark: str, group: Group) -> str:
-    """How the holes of a part are placed."""
-    at = _at(mark, f"{group.key}.way")
-    if not st.session_state.get(at):
-        st.session_state[at] = entry.way(group.key, {})
-    way = st.radio("How the holes are placed", list(PLACED), key=at, format_func=PLACED.__getitem__)
-    # a choice that got lost on its way from the browser is as it stood before it was made
-    return str(way) if way in PLACED else entry.way(group.key, {})
+    """How the holes of a part are placed.
+
+    What stands there at first is the box's own default, so that a choice lost on its way from the
+    browser falls back to it, and not to the first of the list.
+    """
+    key = f"{group.key}.way"
+    st.session_state[_SHOWN].append(key)
+    first = st.session_state.setdefault(f"entry.first.{mark}.{key}", entry.way(group.key, _body()))
+    ways = list(PLACED)
+    way = st.radio(
+        "How the holes are placed", ways, key=f"entry.{mark}.{key}", index=ways.index(first),
+        format_func=PLACED.__getitem__,
+    )  # fmt: skip
+    return str(way) if way in PLACED else str(first)
 
 
 def _box(mark: str, one: Box) -> None:
