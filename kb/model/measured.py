@@ -7,7 +7,7 @@ declaration; none of them keeps a list of its own.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from kb.quantity import Dimension
@@ -28,6 +28,11 @@ class Measured:
     def chosen(self) -> int:
         """Number of the reading chosen by hand, from 1; 0 where none is."""
         return next((n for n, one in enumerate(self.readings, 1) if one.chosen), 0)
+
+    def with_reading(self, reading: Dimension) -> Measured:
+        """With a new reading before those it has; a choice among them is open again."""
+        before = tuple(replace(one, chosen=False) for one in self.readings)
+        return Measured((reading, *before))
 
 
 @dataclass(frozen=True)

@@ -25,7 +25,10 @@ from sqlalchemy.orm import Session
 
 from kb.errors import StoreError
 from kb.model.record import digest
+from kb.sheets.writing import write_unit
 from kb.store import files
+from kb.store.catalogue import listed
+from kb.store.convert import units_of
 from kb.store.place import STEPS, Store
 from kb.store.rows import Base, EntryRow, UtcTime
 
@@ -70,12 +73,11 @@ TABLES: tuple[Table, ...] = tuple(Base.metadata.sorted_tables)
 # ── writing ─────────────────────────────────────────────────────────────────
 
 
-def write(store: Store, to: Path, *, sheets: Mapping[str, str] | None = None) -> About:
+def write(store: Store, to: Path) -> About:
     """Write the whole of a store, as it is at one moment, while others may go on using it.
 
     Args:
         store: The store. to: A file that is not there yet.
-        sheets: Sheets of units for people to read, by their names in the archive.
     Raises:
         StoreError: the file is there already, cannot be written, or the store cannot be read;
             nothing is left behind.
@@ -86,7 +88,7 @@ def write(store: Store, to: Path, *, sheets: Mapping[str, str] | None = None) ->
     try:
         to.parent.mkdir(parents=True, exist_ok=True)
         with zipfile.ZipFile(beside, "w", zipfile.ZIP_DEFLATED) as archive:
-            about = _write(store, archive, sheets or {})
+            about = _write(store, archive)
         with beside.open("rb+") as written:
             os.fsync(written.fileno())
         read_about(beside)
@@ -99,7 +101,7 @@ def write(store: Store, to: Path, *, sheets: Mapping[str, str] | None = None) ->
     return about
 
 
-def _write(store: Store, archive: zipfile.ZipFile, sheets: Mapping[str, str]) -> About:
+def _write(store: Store, archive: zipfile.ZipFile) -> About:
     members: dict[str, Member] = {}
     with _one_moment(store) as connection:
         for table in TABLES:
@@ -111,9 +113,11 @@ def _write(store: Store, archive: zipfile.ZipFile, sheets: Mapping[str, str]) ->
         for name in sorted(set(attached)):
             with _opened(archive, f"files/{name}", members) as out:
                 out.put(files.get(store, name))
-        for name, sheet in sheets.items():
-            with _opened(archive, name, members) as out:
-                out.put(sheet.encode("utf-8"))
+        session = Session(connection)
+        shown = listed(session, None, "")
+        for number, (kept, unit) in enumerate(zip(shown, units_of(session, shown), strict=True), 1):
+            with _opened(archive, f"units/{kept.kind}/{number:06d}.toml", members) as out:
+                out.put(write_unit(unit).encode("utf-8"))
     about = About(format=FORMAT, step=STEPS[-1], made_on=datetime.now(UTC).isoformat(timespec="seconds"), members=members)  # fmt: skip
     archive.writestr(zipfile.ZipInfo(ABOUT, _STAMP), json.dumps(asdict(about), indent=1), zipfile.ZIP_DEFLATED)  # fmt: skip
     return about

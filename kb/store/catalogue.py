@@ -155,7 +155,7 @@ class Catalogue:
             text: Words that must all stand in the name, in any order and spelling of case.
         """
         with self._store.session() as session:
-            return [_summary(row) for row in _listed(session, kind, text)]
+            return [_summary(row) for row in listed(session, kind, text)]
 
     def units(self, kind: str | None = None, text: str = "") -> Units:
         """The units that `list` lists, whole, read together.
@@ -164,7 +164,7 @@ class Catalogue:
             StoreError: what is kept of one of them is no whole unit.
         """
         with self._store.session() as session:
-            rows = _listed(session, kind, text)
+            rows = listed(session, kind, text)
             refs = [_summary(row).ref for row in rows]
             return [*zip(refs, self._units(session, rows), strict=True)]
 
@@ -257,7 +257,8 @@ def _named(kind: str, name: str) -> tuple[ColumnElement[bool], ColumnElement[boo
     return UnitRow.kind == kind, UnitRow.name_key == folded(name)
 
 
-def _listed(session: Session, kind: str | None, text: str) -> Sequence[UnitRow]:
+def listed(session: Session, kind: str | None, text: str) -> Sequence[UnitRow]:
+    """The rows of the units a list shows: newest revisions, not removed, by kind and name."""
     if kind is not None:
         _known(kind)
     newest = (
@@ -282,7 +283,7 @@ def _listed(session: Session, kind: str | None, text: str) -> Sequence[UnitRow]:
 
 
 def _not_found(session: Session, kind: str, name: str) -> InputError:
-    names = {row.name_key: row.name for row in _listed(session, kind, "")}
+    names = {row.name_key: row.name for row in listed(session, kind, "")}
     if not names:
         return InputError(kind, name, f"the catalogue holds no {kind}")
     near = get_close_matches(folded(name), names, n=NEAREST, cutoff=0.4) or sorted(names)[:NEAREST]

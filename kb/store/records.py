@@ -122,6 +122,50 @@ class Records:
             session.add(row)
             return _record(row)
 
+    def take_over(
+        self, theirs: Records, issues: Summaries, *, onto: int | None, note: str, by: str
+    ) -> int:
+        """Keep issues of another store's design, with what was written to them; all or nothing.
+
+        Their documents stay as they were kept there; how far the job is here starts anew.
+
+        Args:
+            theirs: The other store. issues: Issues of one of its designs, the first one first.
+            onto: Number here they are further issues of; ``None`` for the next number.
+            note: Where they come from, written to each with its number there. by: Who takes them.
+        Returns:
+            The number here.
+        Raises:
+            InputError: no design of the number. StoreError: a document is not the one that was
+                kept, or the store cannot be written; nothing was kept.
+        """
+        found = [
+            (theirs.get(one.number, one.issue), theirs.entries(one.number, one.issue), one)
+            for one in issues
+        ]
+        with self._store.writing() as session:
+            for record, entries, one in found:
+                number, issue = self._next(session, onto)
+                row = RecordRow(
+                    number=number, issue=issue, state=STATES[0], title=one.title, engine=one.engine,
+                    gearbox=one.gearbox, words=folded(f"{number}{issue} {one.title} {one.engine} {one.gearbox}"),
+                    verdict=one.verdict, stage=one.stage, plate=one.plate, spacer=one.spacer,
+                    torque_nmm=one.torque_nmm, made_on=_day(one.made_on), made_by=one.made_by,
+                    document=record.document, digest=record.digest,
+                )  # fmt: skip
+                session.add(row)
+                session.flush()
+                says = f"{note}, where it is job {one.number}{one.issue}, {one.state}."
+                session.add(_entry_row(row.id, kind="note", key="", text=says, figure=None, by=by))
+                session.add_all(
+                    EntryRow(record_id=row.id, kind=e.kind, key=e.key, text=e.text, figure=e.figure, by=e.by, on=e.on)
+                    for e in entries
+                    if e.kind != "state"
+                )  # fmt: skip
+                onto = number
+        assert onto is not None
+        return onto
+
     def get(self, number: int, issue: str | None = None) -> Record:
         """A kept design: its newest issue, or the one asked for.
 

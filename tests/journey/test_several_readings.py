@@ -19,7 +19,7 @@ from kb.sheets.reading import read_units
 from kb.store.catalogue import Catalogue
 from kb.store.place import open_store
 from tests.journey.command import trialfit
-from wizard.desk import portrait, units
+from wizard.desk import entry, portrait, units
 from wizard.engine.normalise import disagreement, each_reading, taken
 
 KEY = "engine.drive.standoff"
@@ -121,3 +121,24 @@ def test_two_chosen_readings_of_one_length_are_refused() -> None:
     chosen = "{ value = 12, chosen = true }"
     with pytest.raises(InputError, match="choose one reading at most"):
         read_units(f'units = "mm"\n[engine]\nname = "M"\ndrive.standoff = [{chosen}, {chosen}]\n')
+
+
+def test_a_new_reading_opens_the_choice_again(tmp_path: Path) -> None:
+    with open_store(tmp_path / "s.sqlite") as opened:
+        units.add_from_text(
+            opened, f'units = "mm"\n[engine]\nname = "Marl"\ndrive.standoff = {TWO}\n'
+        )
+        units.choose(opened, "Marl", KEY, 2)
+        unit = units.show(opened, "Marl")[0]
+        typed = entry.typed_of(unit)
+        assert typed["drive.standoff"] == "12.30 ± 0.02"  # what counts is what is shown
+        entry.keep(opened, "engine", typed)
+        assert units.show(opened, "Marl")[0].drive.standoff == unit.drive.standoff  # as it was
+        entry.keep(opened, "engine", typed | {"drive.standoff": "12.20 ± 0.02"})
+        after = units.show(opened, "Marl")[0].drive.standoff
+        assert [one.typed for one in after.readings] == [
+            "12.20 ± 0.02",
+            "12.00 ± 0.02",
+            "12.30 ± 0.02",
+        ]
+        assert after.chosen == 0

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -11,47 +10,24 @@ import numpy as np
 import pytest
 
 from kb.plane.pattern import best_rigid_fit
-from kb.store.catalogue import Catalogue
-from kb.store.place import open_store
+from tests.journey.test_pooled import Pool
 from tests.journey.test_pooled import many as many  # the same thousand of each
-from tests.search.test_screening import thrown
 from tests.speed.conftest import Beside
-from wizard.desk import demo
-from wizard.desk.counterparts import belongings
 from wizard.desk.pooled import processes, sweep
 from wizard.engine.remedies import advise
 from wizard.search.faces import Known
 from wizard.search.faces import Shelf as Faces
-from wizard.search.pairs import Owned, paired
+from wizard.search.pairs import paired
 from wizard.search.screening import Screen, Shelf, Shelved, shelved
 
 MANY = 100_000
-DISTINCT = 1_000  # gearboxes drawn one by one; the shelf holds each a hundred times
+DISTINCT = 1_000  # gearboxes there are; the shelf holds each a hundred times
 FEW = 20  # pairs the engine works out one by one
-Kept = tuple[list[Owned], list[Owned]]
-
-
-@pytest.fixture(scope="module")
-def kept(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Kept]:
-    random = np.random.default_rng(3)
-    with open_store(tmp_path_factory.mktemp("speed") / "s.sqlite") as store:
-        demo.load(store)
-        owned = belongings(store)
-        engines = [owned(unit) for _, unit in Catalogue(store).units("engine")]
-        boxes = [owned(unit) for _, unit in Catalogue(store).units("gearbox")]
-        yield (
-            engines,
-            [
-                Owned(thrown(boxes[n % len(boxes)].unit, random, n), boxes[n % len(boxes)].belongs)
-                for n in range(DISTINCT)
-            ],
-        )
 
 
 @pytest.mark.parametrize("count", [1_000, 10_000, MANY])
-def test_one_engine_against_many(beside: Beside, kept: Kept, count: int) -> None:
-    """The third engine of the demo is the one that most gearboxes cannot be told off from at once."""
-    engines, boxes = kept
+def test_one_engine_against_many(beside: Beside, many: Pool, count: int) -> None:
+    engines, boxes = many
     engine, ready = engines[3], [shelved(one.unit, one.belongs) for one in boxes]
     mine: Shelved = shelved(engine.unit, engine.belongs)
     shelf, screen = Shelf(ready * (count // DISTINCT)), Screen()
@@ -74,7 +50,7 @@ def test_one_engine_against_many(beside: Beside, kept: Kept, count: int) -> None
     )
 
 
-def test_every_engine_against_every_gearbox(beside: Beside, many: Kept, tmp_path: Path) -> None:
+def test_every_engine_against_every_gearbox(beside: Beside, many: Pool, tmp_path: Path) -> None:
     engines, boxes = many
     runs = iter(range(1_000))
     with processes(2) as run:  # started before: a minute's work is worth the three seconds

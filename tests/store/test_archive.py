@@ -315,43 +315,18 @@ def test_a_disk_that_is_full_leaves_no_half_archive(full: Path, tmp_path: Path) 
     assert list(tmp_path.iterdir()) == []
 
 
-# ── another shop's ──────────────────────────────────────────────────────────
+def test_an_archive_of_an_older_step_is_put_back(packed: Path, tmp_path: Path) -> None:
+    """Its readings have no mark of a chosen one yet: none is chosen."""
+    with zipfile.ZipFile(packed) as held:
+        lines = [json.loads(line) for line in held.read("tables/dimensions.jsonl").splitlines()]
+    data = b"".join(json.dumps({k: v for k, v in row.items() if k != "chosen"}).encode() + b"\n" for row in lines)  # fmt: skip
 
+    def older(members: dict[str, bytes]) -> None:
+        member_with("tables/dimensions.jsonl", data, rows=len(lines))(members)
+        about_with(step=STEPS[-2])(members)
 
-def test_another_shops_units_and_jobs_are_shown_then_taken(
-    full: Path, packed: Path, tmp_path: Path
-) -> None:
-    place = tmp_path / "ours.sqlite"
-    with open_store(full) as theirs, open_store(place) as ours:
-        known = Catalogue(theirs).units("engine")
-        Catalogue(ours).add(known[0][1])  # the same here
-        altered = units.show(theirs, known[1][0].name)[1].replace('units = "', 'units = "', 1)
-        units.add_from_text(ours, altered)
-        units.add_reading(
-            ours, known[1][0].name, "engine.drive.standoff", known[1][1].drive.standoff.first
-        )  # type: ignore[union-attr]
-        before = len(Catalogue(ours).list())
-        shown = {(one.what, one.name): one for one in keeping.offered(ours, packed)}
-        assert shown["engine", known[0][0].name].stands == "the same"
-        two = shown["engine", known[1][0].name]
-        assert (two.stands, "revision 3" in two.says, "drive.standoff" in two.says) == (
-            "different",
-            True,
-            True,
+    keeping.put_back(tmp_path / "new.sqlite", changed(packed, tmp_path / "older.zip", older))
+    with open_store(tmp_path / "new.sqlite") as store, store.session() as session:
+        assert session.scalar(text("SELECT COUNT(*) FROM dimensions WHERE NOT chosen")) == len(
+            lines
         )
-        assert sum(one.what == "job" for one in shown.values()) == 1
-        assert len(Catalogue(ours).list()) == before  # only shown so far
-
-        name = next(one.name for one in shown.values() if one.what == "gearbox")
-        assert [one.name for one in keeping.take_in(ours, packed, only=[name], by="C. Ryle")] == [
-            name
-        ]
-        with pytest.raises(InputError, match="write the name"):
-            keeping.take_in(ours, packed, only=["nobody's"])
-        keeping.take_in(ours, packed, by="C. Ryle")
-        assert Records(ours).get(1).document == Records(theirs).get(1).document
-        notes = [one.text for one in Records(ours).entries(1, kind="note")]
-        assert notes[0].startswith("Taken from shop.zip, where it is job 1A, agreed")
-        assert files.get(ours, Records(ours).entries(1, kind="file")[0].key)
-        assert {one.stands for one in keeping.offered(ours, packed)} == {"the same"}
-        assert keeping.take_in(ours, packed) == []  # a second time nothing comes twice

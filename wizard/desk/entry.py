@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from typing import Any, TypeVar
 
 from kb.errors import InputError, StoreError
+from kb.model.measured import Measured
 from kb.model.unit import Unit
 from kb.quantity import Dimension
 from kb.rules.loader import instruments
@@ -254,10 +255,12 @@ def _unasked(kept: Mapping[str, T], before: Flat, now: Flat) -> Iterator[tuple[s
 
 
 def _joined(taken: Readings, before: Readings, key: str) -> Readings:
-    same = [one for one in before if (one.value, one.below, one.above) == (taken[0].value, taken[0].below, taken[0].above)]  # fmt: skip
-    if before and same and same[0] == before[0]:
+    if not before:
+        return taken
+    held, new = Measured(before), taken[0]
+    if (held.first.value, held.first.below, held.first.above) == (new.value, new.below, new.above):
         return before
-    return taken if "[" in key else (*taken, *before)
+    return taken if "[" in key else held.with_reading(new).readings
 
 
 # ── from a unit to what would be typed ──────────────────────────────────────
@@ -268,9 +271,10 @@ def typed_of(unit: Unit) -> dict[str, str]:
     flat, bare = flatten(unit), units.units_of(unit)
     typed = {"kind": units.kind_of(unit), "units": bare}
     for key, taken in flat.lengths.items():
-        typed[key] = reading_text(taken[0], units=bare)
-        if taken[0].how:
-            typed[key + HOW] = taken[0].how
+        shown = Measured(taken).first
+        typed[key] = reading_text(shown, units=bare)
+        if shown.how:
+            typed[key + HOW] = shown.how
     for key, fact in flat.facts.items():
         typed[key] = _plainly(fact)
     typed["drive"] = next((one for one in DRIVES if one in flat.parts), "")

@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-import json
 import re
 import tempfile
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence, Set
 from contextlib import contextmanager
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
-from kb.errors import InputError, StoreError
+from kb.errors import InputError
 from kb.model.unit import Unit
-from kb.sheets.writing import write_unit
 from kb.store import archive, files
 from kb.store.archive import About
 from kb.store.catalogue import Catalogue
@@ -46,10 +43,7 @@ def back_up(store: Store, to: Path) -> About:
     Raises:
         StoreError: the file is there already or cannot be written; nothing is left behind.
     """
-    sheets = {}
-    for number, (ref, unit) in enumerate(Catalogue(store).units(), 1):
-        sheets[f"units/{ref.kind}/{number:06d}.toml"] = write_unit(unit)
-    return archive.write(store, to, sheets=sheets)
+    return archive.write(store, to)
 
 
 def packed(store: Store) -> bytes:
@@ -117,8 +111,8 @@ def offered(store: Store, file: Path) -> list[Offered]:
 def take_in(store: Store, file: Path, *, by: str = "", only: Sequence[str] = ()) -> list[Offered]:
     """Take in what another shop's archive has and this one has not, or has otherwise.
 
-    A unit of a name that is kept here becomes its next revision, a job takes the next number;
-    nothing that is kept changes.
+    A unit of a name that is kept here becomes its next revision, a job takes the next number or
+    follows on the issues of it that are here; nothing that is kept changes.
 
     Args:
         only: Names to take; all by default.
@@ -135,9 +129,8 @@ def take_in(store: Store, file: Path, *, by: str = "", only: Sequence[str] = ())
         Catalogue(store).add_all(
             [unit for ref, unit in Catalogue(theirs).units() if (ref.kind, ref.name) in names], by
         )
-        for row in _every_job(theirs):
-            if ("job", _job_name(row)) in names:
-                _take_job(store, theirs, row, file.name, by)
+        for row in Records(theirs).list():
+            _take_job(store, theirs, row.number, names, f"Taken from {file.name}", by)
         return wanted
 
 
@@ -153,19 +146,17 @@ def _theirs(folder: str, file: Path) -> Store:
 
 
 def _units(store: Store, theirs: Store) -> list[Offered]:
-    ours = {(row.kind, row.ref.name): row for row in Catalogue(store).list()}
-    by_key = {(kind, folded(name)): row for (kind, name), row in ours.items()}
+    ours = {(ref.kind, folded(ref.name)): (ref, unit) for ref, unit in Catalogue(store).units()}
     found = []
     for ref, unit in Catalogue(theirs).units():
-        row = by_key.get((ref.kind, folded(ref.name)))
-        if row is None:
+        held, own = ours.get((ref.kind, folded(ref.name)), (None, None))
+        if held is None or own is None:
             stands, says = NEW, "would be added"
-        elif flatten(Catalogue(store).get(row.kind, row.name)) == flatten(unit):
+        elif flatten(own) == flatten(unit):
             stands, says = SAME, "nothing to do"
         else:
             stands = OTHER
-            differs = _differs(Catalogue(store).get(row.kind, row.name), unit)
-            says = f"would become revision {row.revision + 1}; differs in {differs}"
+            says = f"would become revision {held.revision + 1}; differs in {_differs(own, unit)}"
         found.append(Offered(what=ref.kind, name=ref.name, stands=stands, says=says))
     return found
 
@@ -191,37 +182,34 @@ def _job_name(row: RecordSummary) -> str:
     return f"{row.number}{row.issue} {row.title}"
 
 
-def _jobs(store: Store, theirs: Store) -> list[Offered]:
+def _here(store: Store) -> dict[str, RecordSummary]:
+    """The jobs kept here by what their documents are known by."""
     records = Records(store)
-    kept = {records.get(row.number, row.issue).digest: row for row in _every_job(store)}
+    return {records.get(row.number, row.issue).digest: row for row in _every_job(store)}
+
+
+def _jobs(store: Store, theirs: Store) -> list[Offered]:
+    kept = _here(store)
     found = []
     for row in _every_job(theirs):
         same = kept.get(Records(theirs).get(row.number, row.issue).digest)
-        says = f"is job {same.number}{same.issue} here" if same else "would take the next number"
-        found.append(
-            Offered(what="job", name=_job_name(row), stands=SAME if same else NEW, says=says)
-        )
+        says = f"is job {same.number}{same.issue} here" if same else "would be kept as it is there"
+        found.append(Offered(what="job", name=_job_name(row), stands=SAME if same else NEW, says=says))  # fmt: skip
     return found
 
 
-def _take_job(store: Store, theirs: Store, row: RecordSummary, origin: str, by: str) -> None:
-    """A job as it was kept there, with what was written to it since, its files among it."""
-    record = Records(theirs).get(row.number, row.issue)
-    content: Mapping[str, Any] = json.loads(record.document)
-    names = [
-        one.name for one in fields(row) if one.name not in ("number", "issue", "state", "made_by")
-    ]
-    kept = Records(store).keep(
-        content, by=row.made_by, **{name: getattr(row, name) for name in names}
-    )
-    if kept.digest != record.digest:
-        raise StoreError(
-            f"{store.place}: job {row.number}{row.issue} did not arrive as it was kept"
-        )
-    note = f"Taken from {origin}, where it is job {row.number}{row.issue}, {row.state}."
-    Records(store).write(kept.number, kind="note", text=note, by=by)
-    for entry in Records(theirs).entries(row.number, row.issue):
-        if entry.kind == "file":
+def _take_job(
+    store: Store, theirs: Store, number: int, names: Set[tuple[str, str]], note: str, by: str
+) -> None:
+    """The wanted issues of one of their jobs, with what was written to them and their files."""
+    records, kept = Records(theirs), _here(store)
+    every = records.history(number)
+    wanted = [row for row in every if ("job", _job_name(row)) in names]
+    if not wanted:
+        return
+    held = [kept.get(records.get(number, row.issue).digest) for row in every]
+    onto = next((row.number for row in held if row is not None), None)
+    for row in wanted:
+        for entry in records.entries(number, row.issue, kind="file"):
             files.put(store, files.get(theirs, entry.key))
-        if entry.kind != "state":  # how far it is here, this shop says itself
-            Records(store).write(kept.number, kind=entry.kind, key=entry.key, text=entry.text, figure=entry.figure, by=entry.by)  # fmt: skip
+    Records(store).take_over(records, wanted, onto=onto, note=note, by=by)

@@ -98,6 +98,8 @@ def show(
 def add_reading(store: Store, name: str, key: str, reading: Dimension, *, by: str = "") -> UnitRef:
     """Put a reading into a dimension of a unit, before those it has; the unit's next revision.
 
+    A choice made among the earlier readings is open again.
+
     Args:
         store: The shop's store.
         name: The unit's name. key: Its dimension, such as ``engine.drive.standoff``.
@@ -123,8 +125,8 @@ def _with_reading(node: Any, path: list[str], reading: Dimension, *, key: str) -
         return dataclasses.replace(node, **{path[0]: inner})
     if fields[path[0]].metadata.get("kind") != "length":
         raise InputError("into", key, "write the key of one length")
-    before = held.readings if held is not None else ()
-    return dataclasses.replace(node, **{path[0]: Measured(readings=(reading, *before))})
+    taken = Measured((reading,)) if held is None else held.with_reading(reading)
+    return dataclasses.replace(node, **{path[0]: taken})
 
 
 def choose(store: Store, name: str, key: str, number: int, *, kind: str | None = None, by: str = "") -> UnitRef:  # fmt: skip

@@ -78,7 +78,7 @@ def _work(store: Store, kind: str, name: str, wanted: counterparts.Wanted, found
     stop.button("Stop, and show what was found so far")
     for number, one in enumerate(rows, 1):
         found.append(one)
-        bar.progress(min(number / count, 1.0), text=f"{number} of {count}: {one.name}")
+        bar.progress(number / count, text=f"{number} of {count}: {one.name}")
     bar.empty()
     stop.empty()
 
