@@ -119,7 +119,7 @@ def _counterparts(kind: str) -> None:
     @click.option(
         "--may-go",
         is_flag=True,
-        help="Leave out what cannot go whatever is tried, without a reason.",
+        help="Leave out what does not go, without a reason.",
     )
     @click.option(
         "--csv",
@@ -191,7 +191,7 @@ def _counterparts(kind: str) -> None:
 )  # fmt: skip
 @click.pass_context
 def all_pairs(ctx: click.Context, folder: Path, workers: int) -> None:
-    """Every engine against every gearbox of the catalogue: which pairs may go at all."""
+    """Every engine against every gearbox of the catalogue: which pairs are worth working out."""
     import csv
 
     from wizard.desk import counterparts
@@ -211,7 +211,9 @@ def all_pairs(ctx: click.Context, folder: Path, workers: int) -> None:
             for row in itertools.chain([first] if first else [], rows):
                 writer.writerow([counterparts.cell(text) for text in row])
                 count += 1
-    click.echo(f"{count} pairs may go; they are in {sheet}. Look at one with trialfit pair.")
+    click.echo(
+        f"{count} pairs are not out of the question at once; they are in {sheet}. Work one out with trialfit pair."
+    )
 
 
 @contextmanager

@@ -66,7 +66,7 @@ class Wanted:
         torque_nmm: Peak torque it must carry (a gearbox) or have at most (an engine) [N·mm].
         rotation: ccw or cw. tail: Longest tail of a gearbox [mm].
         text: Words of its name.
-        may_go: Leave out what cannot go whatever is tried, without saying why.
+        may_go: Leave out what does not go, without saying why.
     """
 
     drive: str = ""
@@ -169,8 +169,11 @@ def _screened(store: Store, own: Unit, rows: list[UnitSummary], *, may_go: bool)
         shelf = Shelf([shelved(one.unit, one.belongs) for one in others])
         sure = screen.one(ready, shelf, requests.__getitem__)
         for row, request, hopeless in zip(some, requests, sure.hopeless.tolist(), strict=True):
-            if not (hopeless and may_go):
-                yield _candidate(row, request, hopeless=hopeless)
+            if hopeless and may_go:
+                continue
+            one = _candidate(row, request, hopeless=hopeless)
+            if not (may_go and one.verdict == "does not go"):
+                yield one
 
 
 def belongings(store: Store) -> Callable[[Unit], Owned]:

@@ -132,8 +132,8 @@ class Several:
         """In one sentence."""
         odds = "" if self.chance is None else f" (such a spread has a chance of {self.chance:.1%})"
         verdict = "they agree" if self.agree else "THEY DISAGREE beyond their instruments: read it again"  # fmt: skip
-        taken = f"reading {self.chosen} of {self.count} is taken, chosen by hand" if self.chosen else f"from {self.count} readings"  # fmt: skip
-        return f"{self.label}: {self.figure} {taken}, {verdict}{odds}."
+        taken = f", reading {self.chosen} of {self.count} is taken, chosen by hand" if self.chosen else f" from {self.count} readings"  # fmt: skip
+        return f"{self.label}: {self.figure}{taken}, {verdict}{odds}."
 
 
 def several(unit: Unit, *, first: str) -> tuple[Several, ...]:

@@ -56,7 +56,7 @@ def _unit(store: Store, kind: str) -> str:
 def _wanted() -> counterparts.Wanted:
     with st.expander("Only some of them"):
         text = st.text_input("Words in the name", key="matches.text")
-        may_go = st.checkbox("Leave out what cannot go whatever is tried", key="matches.may-go")
+        may_go = st.checkbox("Leave out what does not go", key="matches.may-go")
         tail = st.text_input(f"Longest tail of a gearbox, in {page.first_unit()}", key="matches.tail")  # fmt: skip
         rotation = st.segmented_control(
             "Rotation", ["ccw", "cw"], key="matches.rotation",
